@@ -1,0 +1,36 @@
+"""Cheapest valid list of parts for stacks of network switches: proved, checked and explained.
+
+The names below are the public API; each is loaded when it is first used, so that importing the
+package costs nothing.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from configurator.answer import Answer as Answer
+    from configurator.api import load_catalog as load_catalog
+    from configurator.api import load_demand as load_demand
+    from configurator.api import rule_book as rule_book
+    from configurator.api import solve_demand as solve_demand
+    from configurator.errors import BadInput as BadInput
+    from configurator.verify import CheckFailed as CheckFailed
+
+_HOME = {
+    "Answer": "configurator.answer",
+    "BadInput": "configurator.errors",
+    "CheckFailed": "configurator.verify",
+    "load_catalog": "configurator.api",
+    "load_demand": "configurator.api",
+    "rule_book": "configurator.api",
+    "solve_demand": "configurator.api",
+}
+__all__ = ["Answer", "BadInput", "CheckFailed", "load_catalog", "load_demand", "rule_book", "solve_demand"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOME:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(_HOME[name]), name)

@@ -1,0 +1,169 @@
+"""The public Python API: read a catalog and a demand, solve it, get the checked answer.
+
+import configurator
+
+catalog = configurator.load_catalog("catalog", "prices.csv")
+asked = configurator.load_demand("demand.yaml", catalog)
+answer = configurator.solve_demand(asked, catalog)
+print(answer.total_minor, answer.currency)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import fields, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
+
+from configurator import assemble, bill, messages, packaged, reading
+from configurator.answer import Answer
+from configurator.catalog import Catalog
+from configurator.reading import Asked
+from configurator.reading.files import bad_file
+from configurator.rule import Breach, Rule
+from configurator.setting import Ask
+from configurator.solved import Solved
+from configurator.verify import CheckFailed, verify
+
+if TYPE_CHECKING:
+    from os import PathLike
+
+    Name: TypeAlias = str | PathLike[str]
+
+Engine = Callable[[Ask, Catalog, tuple[Rule, ...], float | None], Solved]
+
+
+def order_day(*, demonstration: bool = False) -> date:
+    """The order date where nobody gives one: today, where the user is.
+
+    For the packaged demonstration the day on which its price list was issued, so that an installed
+    tool never outlives its demonstration.
+    """
+    if demonstration:
+        return reading.load_prices(packaged.prices_file()).issued
+    return date.today()  # noqa: DTZ011 -- an order's day is the local one
+
+
+def load_catalog(folder: Name | None = None, prices: Name | None = None, on: date | None = None) -> Catalog:
+    """A technical catalog with its price list, as they are on a day (today where none is given).
+
+    folder -- YAML files; none: the packaged demonstration catalog
+    prices -- a CSV file; none: `prices.csv` or `prices/prices.csv` in the folder
+
+    BadInput tells everything that is wrong with the files.
+    """
+    day = on or order_day(demonstration=folder is None and prices is None)
+    if folder is None:
+        file = packaged.prices_file() if prices is None else Path(prices)
+        return packaged.named(reading.load_catalog(packaged.parts_folder(), file, day))
+    return reading.load_catalog(Path(folder), _prices_in(Path(folder)) if prices is None else Path(prices), day)
+
+
+def _prices_in(folder: Path) -> Path:
+    """The price list that lies in a catalog's folder."""
+    for place in (folder / "prices.csv", folder / "prices" / "prices.csv"):
+        if place.is_file():
+            return place
+    hint = "name the price list with --prices FILE"
+    raise bad_file(str(folder), "no price list: neither prices.csv nor prices/prices.csv is in this folder", hint)
+
+
+def load_demand(source: Name | None, catalog: Catalog, on: date | None = None) -> Asked:
+    """A demand with its defaults filled in; `-` is standard input, none the packaged demonstration.
+
+    BadInput tells everything that is wrong with it.
+    """
+    file = packaged.demand_file() if source is None else str(source)
+    return reading.load_demand(file, catalog, on or order_day(demonstration=packaged.has_packaged_prices(catalog)))
+
+
+def rule_book() -> tuple[Rule, ...]:
+    """Every rule that the tool knows."""
+    from configurator_rules import RULES
+
+    return tuple(RULES)
+
+
+def solve_demand(
+    asked: Asked,
+    catalog: Catalog,
+    *,
+    rules: Iterable[Rule] | None = None,
+    time_limit_s: float | None = None,
+    notes: Iterable[str] = (),
+    engine: Engine | None = None,
+) -> Answer:
+    """The cheapest valid build of every stack, proved, checked and explained.
+
+    rules        -- the rule book; none: `rule_book()`
+    time_limit_s -- for each stack that differs from the others; none: no limit
+    notes        -- sentences to hand on in the answer
+    engine       -- what solves one stack; none: this tool's own
+
+    Stacks that ask for the same are solved once.  CheckFailed where an independent check rejects a
+    solved build: nothing of it is shown then.
+    """
+    book = rule_book() if rules is None else tuple(rules)
+    solve_stack = engine or _own_engine()
+    solved: dict[Hashable, Solved] = {}
+    stacks = []
+    for ask in asked.asks:
+        key = sameness(ask)
+        if key not in solved:
+            solved[key] = solve_stack(ask, catalog, book, time_limit_s)
+            _check(solved[key], ask, catalog, book)
+        stacks.append(assemble.stack_answer(_renamed(solved[key], ask), ask, catalog, book))
+    demonstration = packaged.is_demonstration(catalog)
+    about = [*([messages.DEMO_NOTE] if demonstration else []), *notes, *catalog_notes(catalog)]
+    return assemble.order_answer(asked, stacks, catalog, notes=about, demonstration=demonstration)
+
+
+def catalog_notes(catalog: Catalog) -> tuple[str, ...]:
+    """What doesn't match between catalog and price list, in sentences; nobody is stopped by it."""
+    found = reading.catalog_notes(catalog)
+    return messages.catalog_notes(found.unpriced, found.unknown)
+
+
+def _own_engine() -> Engine:
+    from configurator.solve import solve_stack  # brings the solver
+
+    return solve_stack
+
+
+def sameness(ask: Ask) -> Hashable:
+    """Equal for stacks that ask for the same, whatever they are called and wherever it is written."""
+    stack = ask.stack
+    nameless = stack.model_copy(
+        update={
+            "name": "",
+            "copies": 1,
+            "ports": tuple(said.model_copy(update={"ref": None}) for said in stack.ports),
+            "devices": tuple(said.model_copy(update={"ref": None}) for said in stack.devices),
+            "uplinks": tuple(said.model_copy(update={"ref": None}) for said in stack.uplinks),
+        }
+    )
+    told = frozenset((one.key, one.text, one.assumed) for one in ask.statements.values())
+    rest = tuple(getattr(ask, one.name) for one in fields(ask) if one.name not in ("stack", "statements"))
+    return nameless, told, rest
+
+
+def _renamed(solved: Solved, ask: Ask) -> Solved:
+    """An equal stack's answer under this one's name."""
+    if solved.build is None or solved.build.stack == ask.stack.name:
+        return solved
+    return replace(solved, build=solved.build.model_copy(update={"stack": ask.stack.name}))
+
+
+def _check(solved: Solved, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...]) -> None:
+    """Every rule's check, and that the bill comes to the price that was proved."""
+    if solved.build is None:
+        return
+    breaches = list(verify(solved.build, ask, catalog, rules))
+    if not breaches:
+        total_minor = bill.total_minor(bill.lines(bill.bought(solved.build), catalog))
+        if total_minor != solved.price_minor:
+            text = f"the bill comes to {total_minor}, the price found is {solved.price_minor}"
+            breaches.append(("bill.total", Breach(text)))
+    if breaches:
+        raise CheckFailed(ask, breaches, solved.build)

@@ -1,0 +1,117 @@
+"""The argument of a conflict in words: what is asked, the most that is available, and where that limit comes from."""
+
+from __future__ import annotations
+
+from configurator.model import StackModel, stacks_in
+from configurator.kinds import Kind
+from configurator.setting import Ask
+
+
+def argument(
+    model: StackModel, cut_rows: list[tuple[int, ...]], core: Ask, statements: tuple[str, ...], ask: Ask
+) -> str:
+    """The shortest true reason that the model itself can show."""
+    unserved = _unserved(model)
+    if unserved:
+        return unserved
+    if not model.columns:
+        return "No unit type can be fitted out as asked: every fit-out breaks one of these rules."
+    if not model.arrangements:
+        return "No number of units can be linked as asked: every arrangement breaks one of these rules."
+    return _shortage(model) or (
+        "No combination of whole units carries all of this: "
+        f"{len(model.columns)} fit-outs in {len(model.arrangements)} arrangements were ruled out, "
+        "though no single figure proves it."
+    )
+
+
+def _unserved(model: StackModel) -> str | None:
+    """A kind that no port of any fit-out serves."""
+    served = {
+        offer.kind
+        for column in model.columns
+        for _, mask in column.slices
+        for offer in (model.offers.offers[bit] for bit in model.offers.bits(mask))
+    }
+    offered = {offer.kind for offer in model.offers.offers}
+    for index, kind in enumerate(model.kinds):
+        if index not in offered:
+            return f"Nothing in the catalog serves {_words(kind)}: no port with any optic or cable suits it."
+    for index, kind in enumerate(model.kinds):
+        if model.columns and index not in served:
+            return f"No unit that may be ordered here has a port for {_words(kind)}."
+    return None
+
+
+def _shortage(model: StackModel) -> str | None:
+    """A capacity row that the whole stack breaks, told with its numbers; the one with the fewest kinds."""
+    best: tuple[int, str] | None = None
+    for weights, carried in model.capacity_rows:
+        asked = 0
+        kinds: list[Kind] = []
+        for index, kind in enumerate(model.kinds):
+            mine = [w for w, offer in zip(weights, model.offers.offers, strict=True) if offer.kind == index]
+            least = min(mine, default=0)
+            if least:
+                asked += least * kind.count
+                kinds.append(kind)
+        limits = _limits(model, carried)
+        most = max((units * each for units, each, _ in limits), default=0)
+        if asked > most and (best is None or len(kinds) < best[0]):
+            best = (len(kinds), _sentence(model, weights, kinds, asked, limits))
+    return best[1] if best else None
+
+
+def _limits(model: StackModel, carried: list[int]) -> list[tuple[int, int, int]]:
+    """For each way to stack: most units, the most that one unit carries, and the column that does."""
+    out = []
+    for mode in dict.fromkeys(a.mode for a in model.arrangements):
+        units = max(a.units for a in model.arrangements if a.mode == mode)
+        able = [(carried[i], i) for i, column in enumerate(model.columns) if stacks_in(column, mode)]
+        if able:
+            each, column = max(able, key=lambda pair: (pair[0], -pair[1]))
+            out.append((units, each, column))
+    return out
+
+
+def _sentence(
+    model: StackModel, weights: tuple[int, ...], kinds: list[Kind], asked: int, limits: list[tuple[int, int, int]]
+) -> str:
+    units, each, index = max(limits, key=lambda limit: (limit[0] * limit[1], limit[0]))
+    fitout = model.columns[index].fitout
+    supplies = " and ".join(f"{fitout.supplies.count(s)} x {s.id}" for s in dict.fromkeys(fitout.supplies))
+    unit = fitout.unit_type.id + (f" with {supplies}" if supplies else "")
+    plain = {w for w in weights if w} == {1}
+    things = " and ".join(_words(kind) for kind in kinds)
+    what = "ports" if plain else "units of load"
+    step = _step(model, weights)
+    if step:
+        what = "W"
+        asked_words, each_words, most_words = (_watts(n * step) for n in (asked, each, units * each))
+    else:
+        asked_words, each_words, most_words = (f"{n} {what}" for n in (asked, each, units * each))
+    stack = f"at most {units} units stack" if units > 1 else "there is 1 unit at most"
+    return (
+        f"Asked: {things}, together {asked_words}. "
+        f"One unit carries at most {each_words} of that ({unit}), and {stack}: {most_words} at most."
+    )
+
+
+def _step(model: StackModel, weights: tuple[int, ...]) -> int:
+    """Tenths of a watt that one weight stands for, where the weights are draws; else 0."""
+    used = [(w, offer) for w, offer in zip(weights, model.offers.offers, strict=True) if w]
+    for budget in model.capacity.budgets:
+        steps = {offer.draws[budget] / w for w, offer in used}
+        if len(steps) == 1 and (step := steps.pop()) and any(w != used[0][0] for w, _ in used):
+            return int(step)
+    return 0
+
+
+def _watts(amount_dw: int) -> str:
+    return f"{amount_dw // 10}.{amount_dw % 10} W"
+
+
+def _words(kind: Kind) -> str:
+    speed = kind.said.speed_mbps
+    rate = f"{speed / 1000:g} Gb/s" if speed >= 1000 else f"{speed} Mb/s"
+    return f"{kind.count} x {kind.name} ({rate})"

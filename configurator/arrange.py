@@ -1,0 +1,109 @@
+"""Arrangements: how many units, stacked how, linked along which ways."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+from itertools import combinations, pairwise
+
+from configurator.book import Book
+from configurator.catalog import Catalog
+from configurator.fitout import Arrangement, Link, Mode
+from configurator.setting import Ask
+
+RACK_UNIT_M = Decimal("0.04445")  # EIA-310: 1.75 in
+MOST_UNITS = 64
+
+Stacking = tuple[str, str, str, tuple[int, ...]]  # family, connector, cage (empty: fixed), speeds
+
+
+def modes(book: Book, stackings: Iterable[Stacking]) -> list[Mode]:
+    """Every way that fit-outs like these could stack: families together, one connector, one rate.
+
+    Where stacking ports of one connector are of several cages, each set of cages is a mode of its
+    own: what links two units must be listed for both.
+    """
+    found = sorted(set(stackings))
+    out: list[Mode] = []
+    for connector in sorted({connector for _, connector, _, _ in found}):
+        for speed in sorted({speed for _, c, _, speeds in found if c == connector for speed in speeds}):
+            able = [(family, cage) for family, c, cage, speeds in found if c == connector and speed in speeds]
+            families = sorted({family for family, _ in able})
+            for club in _clubs(book, families):
+                cages = sorted({cage for family, cage in able if family in club})
+                for size in range(1, len(cages) + 1):
+                    out += [Mode(club, connector, speed, chosen) for chosen in combinations(cages, size)]
+    return out
+
+
+def _clubs(book: Book, families: list[str]) -> list[tuple[str, ...]]:
+    """Sets of families of which each two may share a stack, smaller ones first."""
+    out: list[tuple[str, ...]] = [(family,) for family in families]
+    for club in out:  # grows while it is walked
+        out += [
+            (*club, family)
+            for family in families
+            if family > club[-1] and all(book.together(member, family) for member in club)
+        ]
+    return out
+
+
+def arrangements(book: Book, ask: Ask, found: list[Mode], most: int) -> list[Arrangement]:
+    """Every arrangement of up to `most` units that no rule forbids."""
+    out: list[Arrangement] = []
+    for arrangement in _every(book.catalog, ask, found, min(most, MOST_UNITS)):
+        if book.arranges(arrangement, ask):
+            out.append(arrangement)
+    return out
+
+
+def _every(catalog: Catalog, ask: Ask, found: list[Mode], most: int) -> Iterator[Arrangement]:
+    yield Arrangement(1)
+    for mode in found:
+        for units in range(2, most + 1):
+            distances = Ways(catalog, ask, mode.families)
+            for topology, lacing, pairs in wirings(units):
+                links = tuple(Link(a, b, distances.between(a, b)) for a, b in pairs)
+                yield Arrangement(units, mode, topology, lacing, links)
+
+
+def wirings(units: int) -> Iterator[tuple[str, str, tuple[tuple[int, int], ...]]]:
+    """Topology, lacing and pairs of linked units, in every way worth having."""
+    line = tuple(pairwise(range(1, units + 1)))
+    neighbour = "neighbour to neighbour"
+    yield "chain", neighbour, line
+    if units == 2:
+        yield "ring", neighbour, line
+        yield "ring", neighbour, (*line, (2, 1))
+        return
+    yield "ring", f"{neighbour}, one return", (*line, (units, 1))
+    if units > 3:
+        odd, even = range(1, units + 1, 2), range(2, units + 1, 2)
+        order = (*odd, *reversed(even))
+        yield "ring", "over every other unit", (*pairwise(order), (order[-1], order[0]))
+
+
+class Ways:
+    """The way that a stacking cable has to go between two units."""
+
+    def __init__(self, catalog: Catalog, ask: Ask, families: tuple[str, ...]) -> None:
+        stack = ask.stack
+        members = [catalog.families[family] for family in families]
+        self.slack_m = max(family.routing_slack_m for family in members)
+        self.positions = stack.rack_positions
+        self.between_m = stack.between_units_m
+        self.height = max(unit.rack_units for unit in catalog.parts.unit_types if unit.family in families)
+
+    def between(self, a: int, b: int) -> Decimal:
+        """Metres from unit `a` to unit `b`, counted from 1."""
+        low, high = min(a, b), max(a, b)
+        if self.between_m is not None:
+            figures = self.between_m
+            steps = [figures[min(i, len(figures)) - 1] for i in range(low, high)]
+            return sum(steps, Decimal(0))
+        return RACK_UNIT_M * abs(self._position(high) - self._position(low)) + self.slack_m
+
+    def _position(self, unit: int) -> int:
+        if self.positions is not None and unit <= len(self.positions):
+            return self.positions[unit - 1]
+        return 1 + (unit - 1) * self.height

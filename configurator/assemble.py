@@ -1,0 +1,156 @@
+"""From what the engine solved to the answer that people see: one stack after the other, then the order."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
+from importlib.metadata import PackageNotFoundError, version
+
+from configurator import bill, messages
+from configurator.answer import (
+    Answer,
+    Assumption,
+    BillLine,
+    CatalogName,
+    ConflictWords,
+    Effort,
+    Given,
+    IncludedPart,
+    ListName,
+    OrderLine,
+    RuleWords,
+    StackAnswer,
+    Why,
+)
+from configurator.catalog import Catalog
+from configurator.facility import facility_of
+from configurator.reading import Asked
+from configurator.rule import Rule
+from configurator.setting import Ask
+from configurator.solved import Conflict, Reason, Solved, Status
+from configurator.whereabouts import links_of, unit_of, uplinks_of
+
+WORST_FIRST: tuple[Status, ...] = ("cannot be met", "not decided", "best found", "cheapest")
+
+
+def tool_version() -> str:
+    """The installed version; `0` of a tree that is not installed."""
+    try:
+        return version("configurator")
+    except PackageNotFoundError:
+        return "0"
+
+
+def stack_answer(solved: Solved, ask: Ask, catalog: Catalog, rules: Iterable[Rule]) -> StackAnswer:
+    """One stack for people."""
+    build = solved.build
+    price_minor, bound_minor = solved.price_minor, solved.bound_minor
+    counts = Counter[str]() if build is None else bill.bought(build)
+    sentences = {rule.id: rule.sentence for rule in rules}
+    return StackAnswer(
+        name=ask.stack.name,
+        copies=ask.stack.copies,
+        status=solved.status,
+        price_minor=price_minor,
+        bound_minor=bound_minor,
+        gap_minor=None if price_minor is None or bound_minor is None else price_minor - bound_minor,
+        topology=None if build is None else build.topology,
+        units=() if build is None else tuple(unit_of(unit, ask, catalog) for unit in build.units),
+        links=() if build is None else links_of(build, catalog),
+        uplinks=() if build is None else uplinks_of(build, ask, catalog),
+        bill=tuple(_bill_line(line, solved.reasons, ask) for line in bill.lines(counts, catalog)),
+        included=tuple(
+            IncludedPart(part=one.part, description=one.description, quantity=one.quantity, box=one.box)
+            for one in bill.contents(counts, catalog)
+        ),
+        facility=None if build is None else facility_of(build, ask, catalog),
+        conflicts=tuple(_conflict(conflict, ask, sentences) for conflict in solved.conflicts),
+        build=build,
+        effort=Effort(**asdict(solved.counters)),
+    )
+
+
+def _bill_line(line: bill.Line, reasons: Mapping[str, tuple[Reason, ...]], ask: Ask) -> BillLine:
+    return BillLine(
+        **asdict(line),
+        amount_minor=line.amount_minor,
+        reasons=tuple(_why(reason, ask) for reason in reasons.get(line.part, ())),
+    )
+
+
+def _why(reason: Reason, ask: Ask) -> Why:
+    given = None if reason.statement is None else _given(reason.statement, ask)
+    return Why(
+        rule=reason.rule,
+        text=reason.text,
+        statement=reason.statement,
+        said=None if given is None else given.text,
+        ref=None if given is None else given.ref,
+    )
+
+
+def _given(key: str, ask: Ask) -> Given:
+    statement = ask.statements.get(key)
+    if statement is None:
+        return Given(key=key, text=key, where="", ref=None, assumed=False)
+    return Given(**{**asdict(statement), "where": encodable(statement.where)})
+
+
+def encodable(name: str) -> str:
+    """A file's name as UTF-8 can write it; names on disk may be any bytes."""
+    return name.encode("utf-8", "replace").decode()
+
+
+def _conflict(conflict: Conflict, ask: Ask, sentences: Mapping[str, str]) -> ConflictWords:
+    return ConflictWords(
+        statements=tuple(_given(key, ask) for key in conflict.statements),
+        rules=tuple(RuleWords(id=rule, sentence=sentences.get(rule, rule)) for rule in conflict.rules),
+        text=conflict.text,
+        smallest=conflict.smallest,
+    )
+
+
+def order_answer(
+    asked: Asked,
+    stacks: Sequence[StackAnswer],
+    catalog: Catalog,
+    *,
+    notes: Iterable[str] = (),
+    demonstration: bool = False,
+) -> Answer:
+    """The whole answer from its stacks, in the demand's order."""
+    prices = catalog.prices
+    order = _order_bill(stacks, catalog)
+    complete = all(stack.build is not None for stack in stacks)
+    return Answer(
+        tool_version=tool_version(),
+        customer=asked.demand.customer,
+        project=asked.demand.project,
+        currency=prices.currency,
+        decimals=prices.decimals,
+        total_minor=sum(line.amount_minor for line in order) if complete else None,
+        status=min((stack.status for stack in stacks), key=WORST_FIRST.index),
+        price_list=ListName(name=encodable(prices.name), issued=prices.issued, valid_until=prices.valid_until),
+        catalog=CatalogName(name=encodable(catalog.name), maker=catalog.parts.maker, demonstration=demonstration),
+        order_date=asked.asks[0].setting.order_date,
+        assumptions=tuple(Assumption(**asdict(one)) for one in asked.assumptions),
+        not_included=messages.NOT_INCLUDED,
+        notes=tuple(notes),
+        bill=order,
+        stacks=tuple(stacks),
+    )
+
+
+def _order_bill(stacks: Sequence[StackAnswer], catalog: Catalog) -> tuple[OrderLine, ...]:
+    """What all stacks order together, each with its copies."""
+    counts: Counter[str] = Counter()
+    wanted: dict[str, list[str]] = {}
+    for stack in stacks:
+        for line in stack.bill:
+            counts[line.part] += line.quantity * stack.copies
+            wanted.setdefault(line.part, []).append(stack.name)
+    return tuple(
+        OrderLine(**asdict(line), amount_minor=line.amount_minor, stacks=tuple(wanted[line.part]))
+        for line in bill.lines(counts, catalog)
+    )

@@ -1,0 +1,155 @@
+"""A rule book as the engine asks it: one question a form, answered by every rule that has something to say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from configurator.catalog import Catalog
+from configurator.fitout import Arrangement, Fitout, Ports
+from configurator.kinds import Kind, Plug, SplitPlug
+from configurator.parts import PortGroup
+from configurator.rule import Budget, Need, Row, Rule, Stage
+from configurator.setting import Ask, Setting
+
+UNLIMITED = 10_000
+
+
+class Book:
+    """The rules that apply to one catalog, sorted by form.
+
+    Answers that hold for every demand are kept with the catalog, apart for each set of rules.
+    """
+
+    def __init__(self, rules: tuple[Rule, ...], catalog: Catalog) -> None:
+        self.catalog = catalog
+        self.rules = tuple(rule for rule in rules if rule.applies(catalog))
+        self.ids = tuple(rule.id for rule in self.rules)
+        self._port_serves = [r.port_serves for r in self.rules if r.port_serves]
+        self._port_takes = [r.port_takes for r in self.rules if r.port_takes]
+        self._plug_serves = [r.plug_serves for r in self.rules if r.plug_serves]
+        self._port_splits = [r.port_splits for r in self.rules if r.port_splits]
+        self._port_holds = [r.port_holds for r in self.rules if r.port_holds]
+        self._spreads = [r.spreads for r in self.rules if r.spreads]
+        self._forbids_over = [r.forbids_over for r in self.rules if r.forbids_over]
+        self._forbids_part = [r.forbids_part for r in self.rules if r.forbids_part]
+        self._together = [r.together for r in self.rules if r.together]
+        self._arranges = [r.arranges for r in self.rules if r.arranges]
+        stages: tuple[Stage, ...] = ("type", "modules", "ports", "supplies", "fans")
+        self._forbids = {s: [r.forbids[s] for r in self.rules if s in r.forbids] for s in stages}
+        self.budgets = _merged([b for r in self.rules for b in r.budgets])
+        self._limits = [(r.id, r.limits) for r in self.rules if r.limits]
+        self.by_id = {rule.id: rule for rule in self.rules}
+        self._requires = [(r.id, r.requires) for r in self.rules if r.requires]
+
+    def cache(self, name: str) -> dict[Any, Any]:
+        """A store that lives as long as the catalog, for this set of rules only."""
+        return self.catalog.cache(f"{name} under {self.ids}")
+
+    def port_serves(self, group: PortGroup, kind: Kind) -> bool:
+        """Whether a port suits a kind, whatever is plugged in."""
+        return all(says(group, kind, self.catalog) for says in self._port_serves)
+
+    def port_takes(self, group: PortGroup, plug: Plug | None) -> bool:
+        """Whether a port takes an optic or cable, or serves with nothing plugged in."""
+        return all(says(group, plug, self.catalog) for says in self._port_takes)
+
+    def plug_serves(self, plug: Plug | None, kind: Kind) -> bool:
+        """Whether an optic or cable carries what a kind asks for."""
+        return all(says(plug, kind, self.catalog) for says in self._plug_serves)
+
+    def port_splits(self, group: PortGroup, plug: SplitPlug, kind: Kind) -> bool:
+        """Whether a port split like this serves a kind on each of its ways."""
+        return all(says(group, plug, kind, self.catalog) for says in self._port_splits)
+
+    def port_holds(self, ports: Ports) -> int:
+        """How many devices some ports hold."""
+        return min([UNLIMITED, *(says(ports) for says in self._port_holds)])
+
+    def spread(self, kind: Kind) -> int:
+        """Over how many units at least a kind is spread."""
+        return max([1, *(says(kind) for says in self._spreads)])
+
+    def sold(self, part: str, setting: Setting) -> bool:
+        """Whether a part may be on the bill."""
+        found = self.catalog.by_id.get(part)
+        return found is not None and not any(says(found, setting, self.catalog) for says in self._forbids_part)
+
+    def price_minor(self, part: str, setting: Setting) -> int | None:
+        """Price of a part that may be on the bill; none where it may not.
+
+        A part without a price that no rule forbids costs nothing: its rule is off.
+        """
+        return (self.catalog.price_minor(part) or 0) if self.sold(part, setting) else None
+
+    def allows(self, stage: Stage, fitout: Fitout, setting: Setting) -> bool:
+        """Whether no rule forbids a fit-out that is decided up to this stage."""
+        return not any(says(fitout, setting, self.catalog) for says in self._forbids[stage])
+
+    def together(self, one: str, other: str) -> bool:
+        """Whether units of two families may be in one stack."""
+        return all(says(one, other, self.catalog) for says in self._together)
+
+    def arranges(self, arrangement: Arrangement, ask: Ask) -> bool:
+        """Whether a number of units may be linked like this."""
+        return all(says(arrangement, ask, self.catalog) for says in self._arranges)
+
+    def limits(self, ask: Ask) -> list[tuple[str, Row]]:
+        """The rules' rows over the counts of a stack, each with the rule that says so."""
+        return [(rule, row) for rule, limits in self._limits for row in limits(ask, self.catalog)]
+
+    def unit_needs(self, fitout: Fitout, setting: Setting) -> Iterator[tuple[str, Need]]:
+        """What comes along with a unit, with the rule that says so."""
+        for rule, requires in self._requires:
+            if requires.unit:
+                for need in requires.unit(fitout, setting, self.catalog):
+                    yield rule, need
+
+    def stack_needs(self, arrangement: Arrangement, setting: Setting) -> Iterator[tuple[str, Need]]:
+        """What comes along with a stack."""
+        for rule, requires in self._requires:
+            if requires.stack:
+                for need in requires.stack(arrangement, setting, self.catalog):
+                    yield rule, self._allowed(need)
+
+    def _allowed(self, need: Need) -> Need:
+        """A need without the recipes that a rule forbids over its way."""
+        if need.way_m is None or not self._forbids_over:
+            return need
+        by_id, way_m = self.catalog.by_id, need.way_m
+        recipes = tuple(
+            recipe
+            for recipe in need.recipes
+            if not any(says(by_id[part], way_m, self.catalog) for part in recipe for says in self._forbids_over)
+        )
+        return replace(need, recipes=recipes)
+
+    def served_needs(self, kind: Kind, plug: Plug | None, setting: Setting) -> Iterator[tuple[str, Need]]:
+        """What comes along with each served device."""
+        for rule, requires in self._requires:
+            if requires.served:
+                for need in requires.served(kind, plug, setting, self.catalog):
+                    yield rule, need
+
+
+class MergedBudget:
+    """Budgets that take and draw alike are one, of which a unit has the least that any gives."""
+
+    def __init__(self, budgets: list[Budget]) -> None:
+        self.name = budgets[0].name
+        self.takes = budgets[0].takes
+        self.draws = budgets[0].draws
+        self._gives = [budget.gives for budget in budgets]
+
+    def gives(self, fitout: Fitout, setting: Setting, catalog: Catalog) -> int | None:
+        """The least that any of the budgets gives; none where none binds."""
+        amounts = [gives(fitout, setting, catalog) for gives in self._gives]
+        return min((amount for amount in amounts if amount is not None), default=None)
+
+
+def _merged(budgets: list[Budget]) -> tuple[MergedBudget, ...]:
+    alike: dict[tuple[object, object], list[Budget]] = {}
+    for budget in budgets:
+        alike.setdefault((budget.takes, budget.draws), []).append(budget)
+    return tuple(MergedBudget(group) for group in alike.values())

@@ -1,0 +1,134 @@
+"""The catalog as the engine uses it: parts by number, prices beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from typing import Any, Literal, TypeVar
+
+from configurator.parts import (
+    Box,
+    Cable,
+    CountryRow,
+    Family,
+    FibreCable,
+    Model,
+    Optic,
+    Part,
+    Parts,
+    PoeClassRow,
+    UnitType,
+)
+
+P = TypeVar("P", bound=Part)
+
+
+class PriceRow(Model):
+    """One line of a price list."""
+
+    part: str
+    price_minor: int
+    status: Literal["active", "withdrawn"]
+    lead_time_days: int
+
+
+@dataclass(frozen=True)
+class PriceList:
+    """Prices of one issue, in one currency.  Amounts are integers in its minor unit."""
+
+    currency: str
+    decimals: int  # of the currency, by ISO 4217
+    issued: date
+    valid_until: date
+    rows: dict[str, PriceRow] = field(default_factory=dict)
+    name: str = ""  # where it was read
+
+
+class Catalog:
+    """Technical catalog and price list together; immutable after construction."""
+
+    def __init__(self, parts: Parts, prices: PriceList, name: str = "") -> None:
+        self.parts = parts
+        self.prices = prices
+        self.name = name
+        self.caches: dict[str, dict[Any, Any]] = {}  # the engine's, for what holds for every demand
+
+    def cache(self, name: str) -> dict[Any, Any]:
+        """A named store that lives as long as the catalog."""
+        return self.caches.setdefault(name, {})
+
+    @cached_property
+    def by_id(self) -> dict[str, Part]:
+        """Every orderable part by number, in the catalog's order."""
+        return {part.id: part for name in ORDERABLE for part in getattr(self.parts, name)}
+
+    @cached_property
+    def unit_types(self) -> dict[str, UnitType]:
+        """Unit types by id."""
+        return {unit.id: unit for unit in self.parts.unit_types}
+
+    @cached_property
+    def families(self) -> dict[str, Family]:
+        """Families by id."""
+        return {family.id: family for family in self.parts.families}
+
+    @cached_property
+    def boxes_of(self) -> dict[str, tuple[Box, ...]]:
+        """The boxes that hold each unit type."""
+        return {t: tuple(b for b in self.parts.boxes if b.unit == t) for t in self.unit_types}
+
+    @cached_property
+    def matrix(self) -> dict[str, frozenset[str]]:
+        """Which optics and cables each cage takes."""
+        return {row.cage: frozenset(row.takes) for row in self.parts.optics_matrix}
+
+    @cached_property
+    def poe_classes(self) -> dict[int, PoeClassRow]:
+        """IEEE 802.3 classes."""
+        return {row.poe_class: row for row in self.parts.poe_classes}
+
+    @cached_property
+    def countries(self) -> dict[str, CountryRow]:
+        """Countries by ISO 3166 code."""
+        return {row.code: row for row in self.parts.countries}
+
+    @cached_property
+    def inlets_of(self) -> dict[str, frozenset[str]]:
+        """Which inlets each IEC 60320 connector mates with."""
+        return {row.connector: frozenset(row.inlets) for row in self.parts.couplers}
+
+    def get(self, part: str, kind: type[P]) -> P:
+        """The part with this number, of this kind; KeyError where there is none."""
+        found = self.by_id[part]
+        if not isinstance(found, kind):
+            raise KeyError(part)
+        return found
+
+    def price_minor(self, part: str) -> int | None:
+        """Price on this list, in the currency's minor unit; none where it has none."""
+        row = self.prices.rows.get(part)
+        return None if row is None else row.price_minor
+
+    def serves_any_unit(self, part: str) -> bool:
+        """Cables and optics in a box serve any unit of the stack; other contents only if they say so."""
+        return isinstance(self.by_id.get(part), Cable | FibreCable | Optic)
+
+
+ORDERABLE = (
+    "boxes",
+    "kits",
+    "supplies",
+    "fan_trays",
+    "modules",
+    "optics",
+    "cables",
+    "fibre_cables",
+    "stack_adapters",
+    "cords",
+    "licences",
+    "support",
+    "rack_kits",
+    "blanks",
+    "lugs",
+)

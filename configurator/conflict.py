@@ -1,0 +1,77 @@
+"""Why a demand cannot be met: a smallest set of statements that cannot hold together, and the rules that forbid it.
+
+A statement is set aside by solving the demand without it; a rule, by solving without that rule.
+`unknown` counts as possible, and the conflict is then not called smallest.
+"""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING
+
+from configurator.argument import argument
+from configurator.book import Book
+from configurator.catalog import Catalog
+from configurator.kinds import kinds_of
+from configurator.model import StackModel
+from configurator.relax import droppable, without
+from configurator.rule import Rule
+from configurator.setting import Ask
+from configurator.solved import Conflict
+
+if TYPE_CHECKING:
+    from configurator.solve import Search
+
+ENOUGH_S = 20.0  # of looking for a conflict where the user set no limit
+
+
+def find_conflicts(
+    ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], deadline: float | None = None
+) -> tuple[Conflict, ...]:
+    """One smallest conflict of a demand that is known to be impossible."""
+    return (_Conflict(ask, catalog, rules, deadline or time.monotonic() + ENOUGH_S).found(),)
+
+
+class _Conflict:
+    def __init__(self, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], deadline: float) -> None:
+        self.ask = ask
+        self.catalog = catalog
+        self.rules = rules
+        self.deadline = deadline
+        self.proved = True
+
+    def search(self, ask: Ask, rules: tuple[Rule, ...]) -> tuple[bool, Search]:
+        """Whether some build meets the demand under these rules; prices play no part."""
+        from configurator.solve import Search
+
+        search = Search(StackModel(Book(rules, self.catalog), ask), self.deadline)
+        search.model.model.objective = {}
+        status = search.run()[0]
+        if status == "unknown":
+            self.proved = False
+        return status != "impossible", search
+
+    def found(self) -> Conflict:
+        """Statements by setting each aside in turn, then the rules without which they could hold."""
+        aside: set[str] = set()
+        names = droppable(self.ask)
+        for key in names:
+            relaxed = without(self.ask, frozenset({*aside, key}))
+            if not kinds_of(relaxed):
+                continue  # a demand for nothing can always be met
+            if not self.search(relaxed, self.rules)[0]:
+                aside.add(key)
+        core = without(self.ask, frozenset(aside))
+        statements = tuple(key for key in names if key not in aside)
+        _, last = self.search(core, self.rules)
+        blocking = tuple(rule.id for rule in self.rules if self._alone_forbids(rule, core))
+        text = argument(last.model, last.cut_rows, core, statements, self.ask)
+        return Conflict(statements, blocking, text, self.proved)
+
+    def _alone_forbids(self, rule: Rule, core: Ask) -> bool:
+        """Whether the statements could hold if this one rule were not."""
+        if time.monotonic() > self.deadline:
+            self.proved = False
+            return False
+        rest = tuple(other for other in self.rules if other is not rule)
+        return self.search(core, rest)[0]

@@ -1,0 +1,161 @@
+"""From counts and a packing to a finished build: every part in its bay, slot, port or link."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from configurator.build import (
+    Bought,
+    Build,
+    BuiltUnit,
+    FarEnd,
+    FittedModule,
+    FittedSupply,
+    PortUse,
+    SplitPort,
+    StackLink,
+)
+from configurator.columns import Column
+from configurator.fitout import Ports
+from configurator.kinds import SplitPlug
+from configurator.layouts import stack_ports
+from configurator.model import Counts, StackModel
+from configurator.offers import cheapest_recipe, is_pooled
+from configurator.packing import Placed
+from configurator.rule import Need
+
+
+class Pool:
+    """Parts that came out of boxes (or were bought for the stack) and are still to be handed out."""
+
+    def __init__(self, model: StackModel, values: tuple[int, ...]) -> None:
+        self.model = model
+        self.parts: dict[tuple[str, tuple[tuple[str, ...], ...]], list[tuple[str, ...]]] = {}
+        for key, group in model.groups.items():
+            out = [(part,) for part, var in group.takes.items() for _ in range(values[var])]
+            if group.buys is not None:
+                out += [group.recipe] * values[group.buys]
+            self.parts[key] = out
+
+    def hand_out(self, who: str, need: Need) -> tuple[str, ...]:
+        """Parts that meet one of a need."""
+        held = self.parts.get((who, need.recipes))
+        if who == "stack" and not is_pooled(need, self.model.pool):
+            found = cheapest_recipe(self.model.book, need, self.model.setting)
+            return found[1] if found is not None else ()
+        return held.pop(0) if held else ()
+
+
+def construct(model: StackModel, counts: Counts, values: tuple[int, ...], placed: Placed) -> Build:
+    """The build that a solution and its packing stand for."""
+    pool = Pool(model, values)
+    chosen = [c for c, count in zip(model.columns, counts.columns, strict=True) for _ in range(count)]
+    units = tuple(
+        _unit(model, position, column, placed[position - 1], pool) for position, column in enumerate(chosen, start=1)
+    )
+    arrangement = counts.arrangement
+    links: list[StackLink] = []
+    needs = [need for _, need in model.book.stack_needs(arrangement, model.setting)]
+    for index, link in enumerate(arrangement.links):
+        mine = [need for need in needs if need.slot == f"link {index}"]
+        parts = [part for need in mine for _ in range(need.count) for part in pool.hand_out("stack", need)]
+        speed = arrangement.mode.speed_mbps if arrangement.mode else 0
+        links.append(
+            StackLink(
+                from_unit=link.from_unit, to_unit=link.to_unit, way_m=link.way_m, speed_mbps=speed, parts=tuple(parts)
+            )
+        )
+    return Build(
+        stack=model.ask.stack.name,
+        units=units,
+        topology="chain" if arrangement.topology == "chain" else "ring" if arrangement.topology else None,
+        links=tuple(links),
+        far_ends=tuple(_far_ends(model, counts, pool)),
+        bought=tuple(Bought(part=part, count=count) for part, count in counts.loose),
+    )
+
+
+def _far_ends(model: StackModel, counts: Counts, pool: Pool) -> Iterator[FarEnd]:
+    for offer, count in zip(model.offers.offers, counts.served, strict=True):
+        for _, need in offer.needs:
+            if need.slot == "far end" and count:
+                handed = Counter(part for _ in range(count * need.count) for part in pool.hand_out("stack", need))
+                for part, number in sorted(handed.items()):
+                    yield FarEnd(statement=model.kinds[offer.kind].statement, part=part, count=number)
+
+
+def _unit(
+    model: StackModel, position: int, column: Column, placed: dict[tuple[int, int], int], pool: Pool
+) -> BuiltUnit:
+    fitout = column.fitout
+    fills: dict[str, list[tuple[str, ...]]] = {}
+    for slot, parts in column.fills:
+        fills.setdefault(slot, []).append(parts)
+    for need in column.left_to_pool:
+        fills.setdefault(need.slot, []).append(pool.hand_out("unit", need))
+    supplies = []
+    for index, supply in enumerate(fitout.supplies):
+        cord = fills.get(f"cord {index}", [()])[0]
+        supplies.append(
+            FittedSupply(
+                bay=0 if fitout.unit_type.built_in_supply else index + 1,
+                supply=supply.id,
+                cord=cord[0] if cord else None,
+                feed=fitout.feeds[index] if fitout.feeds else None,
+            )
+        )
+    stack = fitout.stack
+    return BuiltUnit(
+        position=position,
+        unit_type=fitout.unit_type.id,
+        box=column.box,
+        supplies=tuple(supplies),
+        fan_trays=tuple(tray.id for tray in fitout.fan_trays),
+        modules=tuple(FittedModule(slot=slot, module=module.id) for slot, module in fitout.modules),
+        stack_slot=stack[0] if stack else None,
+        stack_group=stack[1].id if stack else None,
+        stack_ports=tuple(range(1, stack_ports(model.book, fitout.unit_type) + 1)) if stack else (),
+        adapters=tuple(sorted(part for parts in fills.get("adapter", []) for part in parts)),
+        splits=tuple(_splits(fitout.ports)),
+        uses=tuple(_uses(model, column, placed)),
+        bought=tuple(Bought(part=part, count=count) for part, count in Counter((column.box, *column.bought)).items()),
+    )
+
+
+def _splits(ports: Iterable[Ports]) -> Iterator[SplitPort]:
+    for some in ports:
+        if some.split is not None:
+            for port in range(some.first, some.first + some.count):
+                yield SplitPort(slot=some.slot, group=some.group.id, port=port, parts=some.split.parts)
+
+
+def _uses(model: StackModel, column: Column, placed: dict[tuple[int, int], int]) -> Iterator[PortUse]:
+    """Hand the devices of each slice to its ports in order."""
+    offers = model.offers
+    for index, (_, mask) in enumerate(column.slices):
+        ends = (end for ports in column.fitout.ports if offers.mask(ports) == mask for end in _ends(ports))
+        devices = (o for (s, o), count in sorted(placed.items()) if s == index for _ in range(count))
+        for offer_index, (ports, port, way) in zip(devices, ends, strict=False):
+            offer = offers.offers[offer_index]
+            kind = model.kinds[offer.kind]
+            plug = offer.plug
+            yield PortUse(
+                slot=ports.slot,
+                group=ports.group.id,
+                port=port,
+                way=way,
+                statement=kind.statement,
+                speed_mbps=kind.said.speed_mbps,
+                powered=kind.powered,
+                plug=None if plug is None else plug.parts[0] if isinstance(plug, SplitPlug) else plug.id,
+            )
+
+
+def _ends(ports: Ports) -> Iterator[tuple[Ports, int, int | None]]:
+    for port in range(ports.first, ports.first + ports.count):
+        if ports.split is None:
+            yield ports, port, None
+        else:
+            for way in range(1, ports.split.ways + 1):
+                yield ports, port, way

@@ -1,0 +1,192 @@
+"""Cover: the ways to buy what one unit needs -- which box, which loose parts, what comes from the pool.
+
+A box's contents serve the unit that came in it.  Contents that may serve another unit (they say
+so, or are cables and optics) are the unit's gift to the stack's pool when it can spare them, and
+a need may be left to the pool.  Contents of loose parts count alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from configurator.book import Book
+from configurator.parts import Box, Part
+from configurator.rule import Need
+from configurator.setting import Setting
+
+Needs = tuple[tuple[str, Need], ...]
+Stock = tuple[tuple[str, int, int], ...]  # part, spare for this unit only, spare for any
+
+
+@dataclass(frozen=True)
+class Cover:
+    """One way to meet some needs: what it costs, what it buys, what fills which need."""
+
+    price_minor: int
+    bought: tuple[str, ...] = ()
+    fills: tuple[tuple[str, tuple[str, ...]], ...] = ()  # slot of the need, parts that meet it
+    left_to_pool: tuple[Need, ...] = ()
+    spare: tuple[tuple[str, int], ...] = ()  # to the pool
+
+
+def pool_of(book: Book) -> frozenset[str]:
+    """Parts that may come out of one unit's box (or a loose part's) and serve elsewhere in the stack."""
+    store = book.catalog.cache("pool")
+    if not store:
+        catalog = book.catalog
+        store["pool"] = frozenset(
+            content.part
+            for part in catalog.by_id.values()
+            for content in part.contents
+            if content.movable or catalog.serves_any_unit(content.part)
+        )
+    found: frozenset[str] = store["pool"]
+    return found
+
+
+def stock_of(book: Book, part: Part) -> dict[str, tuple[int, int]]:
+    """Contents as (for its own unit, for any unit)."""
+    out: dict[str, tuple[int, int]] = {}
+    for content in part.contents:
+        own, free = out.get(content.part, (0, 0))
+        if content.movable or book.catalog.serves_any_unit(content.part):
+            out[content.part] = (own, free + content.count)
+        else:
+            out[content.part] = (own + content.count, free)
+    return out
+
+
+def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
+    """Every way worth having to meet the needs with this box; the box's own price is not counted.
+
+    A way is worth having unless another costs no more, leaves no more to the pool and spares no less.
+    """
+    store = book.cache("covers")
+    key = (box.id, needs, setting)
+    if key not in store:
+        # Needs with one recipe first: what they bring along may meet the others.
+        items = [need for _, need in needs for _ in range(need.count)]
+        items.sort(key=lambda need: len(need.recipes))
+        store[key] = _worth_having(list(_meet(book, items, 0, stock_of(book, box), setting)))
+    found: list[Cover] = store[key]
+    return found
+
+
+def _meet(
+    book: Book, items: list[Need], at: int, stock: dict[str, tuple[int, int]], setting: Setting
+) -> Iterator[Cover]:
+    """Meet needs number `at` and later out of the stock, the shop and the pool."""
+    if at == len(items):
+        spare = tuple(sorted((part, free) for part, (_, free) in stock.items() if free))
+        yield Cover(0, spare=spare)
+        return
+    need = items[at]
+    held = [recipe for recipe in need.recipes if all(sum(stock.get(part, (0, 0))) for part in recipe)]
+    own = [recipe for recipe in held if all(stock[part][0] for part in recipe)]
+    for recipe in own[:1] or held:
+        rest = dict(stock)
+        for part in recipe:
+            kept, free = rest[part]
+            rest[part] = (kept - 1, free) if kept else (kept, free - 1)
+        for cover in _meet(book, items, at + 1, rest, setting):
+            yield _plus(cover, 0, (), (need.slot, recipe))
+    if own:
+        return
+    if any(len(recipe) == 1 and recipe[0] in pool_of(book) for recipe in need.recipes):
+        for cover in _meet(book, items, at + 1, stock, setting):
+            yield Cover(cover.price_minor, cover.bought, cover.fills, (need, *cover.left_to_pool), cover.spare)
+    for recipe in _cheapest_of_each(book, need, setting):
+        for price, bought, brought in _purchases(book, recipe, setting):
+            rest = dict(stock)
+            for part, (kept, free) in brought.items():
+                a, b = rest.get(part, (0, 0))
+                rest[part] = (a + kept, b + free)
+            for cover in _meet(book, items, at + 1, rest, setting):
+                yield _plus(cover, price, bought, (need.slot, recipe))
+
+
+def _plus(cover: Cover, price: int, bought: tuple[str, ...], fill: tuple[str, tuple[str, ...]]) -> Cover:
+    return Cover(
+        cover.price_minor + price,
+        tuple(sorted((*bought, *cover.bought))),
+        (fill, *cover.fills),
+        cover.left_to_pool,
+        cover.spare,
+    )
+
+
+def _cheapest_of_each(book: Book, need: Need, setting: Setting) -> list[tuple[str, ...]]:
+    """Recipes worth buying: the cheapest, and any other of which a part brings something along."""
+    priced: list[tuple[int, tuple[str, ...]]] = []
+    for recipe in need.recipes:
+        prices = [_least_price(book, part, setting) for part in recipe]
+        if None not in prices:
+            priced.append((sum(price for price in prices if price is not None), recipe))
+    priced.sort()
+    rich = [r for _, r in priced[1:] if any(book.catalog.by_id[p].contents or kits_with(book, p) for p in r)]
+    return [recipe for _, recipe in priced[:1]] + rich
+
+
+def _least_price(book: Book, part: str, setting: Setting) -> int | None:
+    prices = [book.price_minor(name, setting) for name in (part, *kits_with(book, part))]
+    return min((price for price in prices if price is not None), default=None)
+
+
+def kits_with(book: Book, part: str) -> tuple[str, ...]:
+    """Loose parts whose contents hold this one."""
+    store = book.catalog.cache("kits")
+    if not store:
+        store[""] = ()
+        for name, found in book.catalog.by_id.items():
+            if not isinstance(found, Box):
+                for content in found.contents:
+                    store[content.part] = (*store.get(content.part, ()), name)
+    kits: tuple[str, ...] = store.get(part, ())
+    return kits
+
+
+def _purchases(
+    book: Book, recipe: tuple[str, ...], setting: Setting
+) -> Iterator[tuple[int, tuple[str, ...], dict[str, tuple[int, int]]]]:
+    """Ways to buy all parts of a recipe: price, what is bought, what comes along."""
+    if not recipe:
+        yield 0, (), {}
+        return
+    head, *tail = recipe
+    for name in (head, *kits_with(book, head)):
+        price = book.price_minor(name, setting)
+        if price is None:
+            continue
+        brought = stock_of(book, book.catalog.by_id[name])
+        if name != head:
+            kept, free = brought[head]
+            brought[head] = (kept - 1, free) if kept else (kept, free - 1)
+        for more, bought, along in _purchases(book, tuple(tail), setting):
+            merged = dict(brought)
+            for part, (kept, free) in along.items():
+                a, b = merged.get(part, (0, 0))
+                merged[part] = (a + kept, b + free)
+            yield price + more, (name, *bought), merged
+
+
+def _worth_having(ways: list[Cover]) -> list[Cover]:
+    ways.sort(key=lambda c: (c.price_minor, len(c.left_to_pool), c.bought))
+    kept: list[Cover] = []
+    for way in ways:
+        if not any(_no_worse(other, way) for other in kept):
+            kept.append(way)
+    return kept
+
+
+def _no_worse(a: Cover, b: Cover) -> bool:
+    """Whether `a` costs no more than `b`, leaves no more to the pool and spares no less."""
+    if a.price_minor > b.price_minor:
+        return False
+    left = list(b.left_to_pool)
+    for need in a.left_to_pool:
+        if need not in left:
+            return False
+        left.remove(need)
+    spare = dict(a.spare)
+    return all(spare.get(part, 0) >= count for part, count in b.spare)

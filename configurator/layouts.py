@@ -1,0 +1,154 @@
+"""Port layouts: for a unit type with its modules, every way its ports can take their roles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations_with_replacement, product
+
+from configurator.book import Book
+from configurator.fitout import Fitout, Ports
+from configurator.kinds import SplitPlug
+from configurator.offers import Offers
+from configurator.parts import Module, ModuleSlot, PortGroup, UnitType
+from configurator.setting import Setting
+
+Place = tuple[str | None, PortGroup]
+
+
+def module_choices(book: Book, unit: UnitType, setting: Setting) -> list[Fitout]:
+    """The ways to fill the module slots that no rule forbids."""
+    store = book.cache("module choices")
+    key = (unit.id, setting)
+    if key not in store:
+        every = [module for module in book.catalog.parts.modules if book.sold(module.id, setting)]
+        slots = [[(slot, module) for module in (None, *every)] for slot in unit.module_slots]
+        store[key] = [
+            fitout
+            for fitout in (_with_modules(unit, choice) for choice in product(*slots))
+            if book.allows("modules", fitout, setting)
+        ]
+    found: list[Fitout] = store[key]
+    return found
+
+
+def _with_modules(unit: UnitType, choice: tuple[tuple[ModuleSlot, Module | None], ...]) -> Fitout:
+    return Fitout(unit, modules=tuple((slot.id, module) for slot, module in choice if module is not None))
+
+
+def layouts(book: Book, fitout: Fitout, offers: Offers, setting: Setting) -> Iterator[Fitout]:
+    """The fit-out with its ports' roles decided, in every way that no rule forbids.
+
+    A group takes part in splits only where an offer wants it, and runs block by block at one
+    speed only where its type has such blocks.
+    """
+    places: list[Place] = [(None, group) for group in fitout.unit_type.ports]
+    places += [(slot, group) for slot, module in fitout.modules for group in module.ports]
+    for stack in _stack_choices(book, fitout, places, setting):
+        per_group = [_group_choices(book, place, stack, fitout, offers) for place in places]
+        for choice in product(*per_group):
+            for ports in _shared(fitout.unit_type, [p for part in choice for p in part]):
+                found = replace(fitout, stack=stack, ports=ports)
+                if book.allows("ports", found, setting):
+                    yield found
+
+
+def _stack_choices(book: Book, fitout: Fitout, places: list[Place], setting: Setting) -> list[Place | None]:
+    """Alone, or through any group that no rule forbids to stack."""
+    allowed: list[Place | None] = [None]
+    for place in places:
+        if book.allows("ports", replace(fitout, stack=place), setting):
+            allowed.append(place)
+    return allowed
+
+
+def stack_ports(book: Book, unit: UnitType) -> int:
+    """Ports of a unit that two stacking links take."""
+    family = book.catalog.families[unit.family]
+    return 2 * family.cables_a_link
+
+
+def _group_choices(
+    book: Book, place: Place, stack: Place | None, fitout: Fitout, offers: Offers
+) -> list[tuple[Ports, ...]]:
+    """How the ports of one group may be shared out between roles and, in blocks, between speeds."""
+    slot, group = place
+    first = 1
+    if stack is not None and stack[0] == slot and stack[1] is group:
+        first += stack_ports(book, fitout.unit_type)
+    free = group.count - first + 1
+    if free <= 0:
+        return [()]
+    out: list[tuple[Ports, ...]] = []
+    for splits in _split_counts(group, free, offers):
+        used = sum(count for _, count in splits)
+        cut: list[Ports] = []
+        at = first
+        for plug, count in splits:
+            cut.append(Ports(slot, group, count, at, split=plug))
+            at += count
+        rest = Ports(slot, group, free - used, at)
+        for plain in _blocks(rest, offers) if rest.count else [()]:
+            out.append((*cut, *plain))
+        if rest.count and _may_idle(fitout.unit_type, group):
+            out.append(tuple(cut))
+    return out
+
+
+def _may_idle(unit: UnitType, group: PortGroup) -> bool:
+    """Whether a rule could want the plain ports of a group unused."""
+    if "network" not in group.roles or group.block > 1:
+        return True
+    return any(taking.group == group.id for pair in unit.excludes for taking in pair)
+
+
+def _split_counts(group: PortGroup, free: int, offers: Offers) -> Iterator[tuple[tuple[SplitPlug, int], ...]]:
+    """So many ports split by one plug; more kinds of split in one group are not mixed."""
+    yield ()
+    for plug in offers.splits():
+        mask = offers.mask(Ports(None, group, 1, split=plug))
+        if not mask:
+            continue
+        for count in range(1, min(free, -(-offers.wanted(mask) // plug.ways)) + 1):
+            yield ((plug, count),)
+
+
+def _blocks(rest: Ports, offers: Offers) -> list[tuple[Ports, ...]]:
+    """The rest of a group as it is, and with each block of neighbours at one speed."""
+    out: list[tuple[Ports, ...]] = [(rest,)]
+    size = rest.group.block
+    if size == 1:
+        return out
+    speeds = sorted({kind.said.speed_mbps for kind in offers.kinds} & set(rest.group.speeds_mbps))
+    if not speeds:
+        return out
+    bounds = range(rest.first, rest.first + rest.count)
+    pieces: list[tuple[int, int]] = []  # first port and count of each block
+    for port in bounds:
+        if pieces and (port - 1) // size == (pieces[-1][0] - 1) // size:
+            pieces[-1] = (pieces[-1][0], pieces[-1][1] + 1)
+        else:
+            pieces.append((port, 1))
+    for choice in combinations_with_replacement(speeds, len(pieces)):
+        out.append(
+            tuple(
+                Ports(rest.slot, rest.group, count, first, speed_mbps=speed)
+                for (first, count), speed in zip(pieces, choice, strict=True)
+            )
+        )
+    return out
+
+
+def _shared(unit: UnitType, ports: list[Ports]) -> Iterator[tuple[Ports, ...]]:
+    """As they are, and with groups that share their innards cut back to what they may use together."""
+    yield tuple(ports)
+    for shared in unit.shared_ports:
+        members = [p for p in ports if p.slot is None and p.group.id in shared.groups]
+        if len(members) < 2 or sum(p.count for p in members) <= shared.at_most:
+            continue
+        others = [p for p in ports if p not in members]
+        ranges = [range(min(p.count, shared.at_most) + 1) for p in members]
+        for counts in product(*ranges):
+            if sum(counts) == min(shared.at_most, sum(p.count for p in members)):
+                cut = [replace(p, count=c) for p, c in zip(members, counts, strict=True) if c]
+                yield (*others, *cut)

@@ -1,0 +1,231 @@
+"""The sentences made for people, apart from the rules' own.  Everything else hands data to this module."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from configurator.money import with_code
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from configurator.answer import Answer, Link, StackAnswer, Unit, Uplink, Watts
+    from configurator.catalog import Catalog
+
+NOT_INCLUDED = ("tax", "freight", "duty", "installation")
+DEMO_NOTE = "Demonstration catalog: the maker, the parts and the prices are invented; nothing here can be ordered."
+DEMO_DEMAND_NOTE = "No demand was given: this is the packaged demonstration demand, of an invented customer."
+MOST_LISTED = 8
+
+
+# --- cautions: figures are for planning, and local codes and licensed people have the last word -----
+
+
+def cautions(*, feeds_poe: bool, heaviest_kg: Decimal | None, laser_classes: Iterable[str]) -> tuple[str, ...]:
+    """What to mind on site, as far as this stack has it."""
+    out = [
+        "Mains: planning figures; connection, earthing and protection follow the local code, by licensed people.",
+        # NFPA 70 (NEC) 210.20(A): 125 % of a continuous load; IEC 60364 has no such general rule.
+        "Branch circuits: size them for the rated current by the local code; the NEC keeps continuous loads to 80 %.",
+        "Heat: full load, every PoE port at what it reserves; who answers for the room decides on its cooling.",
+    ]
+    if feeds_poe:
+        # Common practice; the codes and cabling standards give bundle sizes by gauge and category.
+        out.append("PoE: bundled cables warm each other; the local code and the cabling standard limit bundles.")
+    if heaviest_kg is not None:
+        out.append(
+            f"Lifting: the heaviest unit weighs {number(heaviest_kg)} kg; lift and mount it by the local rules "
+            "for manual handling."
+        )
+    classes = ", ".join(laser_classes)
+    if classes:
+        # IEC 60825-1 names the classes; from memory.
+        out.append(
+            f"Lasers: optics of class {classes} (IEC 60825-1); the light is invisible, so never look into an open "
+            "connector, and cap those that stay empty."
+        )
+    return tuple(out)
+
+
+# --- answers ------------------------------------------------------------------------------------------
+
+
+def status(stack: StackAnswer, answer: Answer) -> str:
+    """What is proved about one stack."""
+
+    def money(minor: int | None) -> str:
+        return "unknown" if minor is None else with_code(minor, answer.decimals, answer.currency)
+
+    if stack.status == "cheapest":
+        return f"Proved cheapest: {money(stack.price_minor)}; no valid build costs less on this price list."
+    if stack.status == "best found":
+        return (
+            f"Best found: {money(stack.price_minor)}; not proved cheapest, none can cost less than "
+            f"{money(stack.bound_minor)} (gap {money(stack.gap_minor)})."
+        )
+    if stack.status == "cannot be met":
+        return "Cannot be met: no build meets this demand under the rules, with this catalog and price list."
+    return "Not decided: time ran out before a build was found or ruled out; allow more with --time-limit."
+
+
+def conflict_heading(place: int, of: int, *, smallest: bool) -> str:
+    """Over one conflict of a stack that cannot be met."""
+    which = "Why" if of == 1 else f"Why, {place} of {of}"
+    proof = "any one fewer of these could be met" if smallest else "not proved smallest: fewer of these may do"
+    return f"{which}: these cannot hold together ({proof})."
+
+
+NO_CONFLICT = "No single cause was found: every choice of whole units was tried and none works."
+
+
+def total(answer: Answer) -> str:
+    """What the order comes to, or that it has no total."""
+    if answer.total_minor is not None:
+        return f"Order total: {with_code(answer.total_minor, answer.decimals, answer.currency)}"
+    missing = sum(stack.copies for stack in answer.stacks if stack.build is None)
+    rest = sum(line.amount_minor for line in answer.bill)
+    words = f"Order total: none, since {counted(missing, 'stack has', 'stacks have')} no build"
+    return words + (f"; the others come to {with_code(rest, answer.decimals, answer.currency)}" if answer.bill else "")
+
+
+def watts(unit: Unit) -> tuple[str, ...]:
+    """What a unit uses and has left, with all supplies and with one lost."""
+    power = unit.power
+    uses = f"uses {number(power.own_w)} W"
+    if power.poe_w:
+        uses += f" and {number(power.poe_w)} W of PoE"
+    first = f"{uses}; {_left(power.all_supplies)}"
+    if power.one_lost is None:
+        return first, "with its one supply lost: stops"
+    return first, f"with one supply lost: {_left(power.one_lost)}"
+
+
+def _left(watts: Watts) -> str:
+    left = f"{number(watts.output_w)} W supplied, {_spare(watts.left_w)}"
+    if watts.poe_budget_w is not None:
+        left += f"; PoE up to {number(watts.poe_budget_w)} W, {_spare(watts.poe_left_w)}"
+    return left
+
+
+def _spare(left_w: Decimal) -> str:
+    return f"{number(left_w)} W left" if left_w >= 0 else f"{number(-left_w)} W short"
+
+
+def topology(stack: StackAnswer) -> str:
+    """How the units are linked, in one line."""
+    if stack.topology is None:
+        return "One unit alone: nothing to stack."
+    speed = speed_words(stack.links[0].speed_mbps) if stack.links else ""
+    links = counted(len(stack.links), "link", "links")
+    return f"{stack.topology.capitalize()} of {len(stack.units)} units, {links} at {speed}:"
+
+
+def link(one: Link) -> str:
+    """One stacking connection and what it takes."""
+    parts = " + ".join(counted_parts(one.parts)) or "fibre that lies there"
+    length = "" if one.length_m is None else f", {number(one.length_m)} m long"
+    return f"unit {one.from_unit} to unit {one.to_unit}: {parts}{length}, over a way of {number(one.way_m)} m"
+
+
+def uplink(one: Uplink) -> str:
+    """Where an uplink leaves the stack and what is at its ends."""
+    plug = " + ".join(one.plug) or "no optic or cable: a fixed port"
+    far = f"{one.far_end} ordered for the far end" if one.far_end else "far end not ordered here"
+    where = f"unit {one.unit}, {port_words(one.slot, one.group)} port {_port(one)}"
+    return f"{where} at {speed_words(one.speed_mbps)}: {plug}; {far}"
+
+
+def _port(one: Uplink) -> str:
+    return str(one.port) if one.way is None else f"{one.port} way {one.way}"
+
+
+def fault(problem: str) -> str:
+    """The tool's own fault, in one line and a hint."""
+    hint = "please report it with the demand; CONFIGURATOR_TRACE=1 shows where it happened"
+    return f"error: fault in the tool: {problem}\n\nhint: {hint}"
+
+
+def check_failed(breaches: Iterable[tuple[str, str]], dump: str | None) -> str:
+    """A solved build that an independent check rejects."""
+    found = "\n".join(f"  {rule}: {text}" for rule, text in breaches)
+    kept = f"; the demand, the build and this list are kept in {dump}" if dump else ""
+    return (
+        "error: fault in the tool: an independent check rejects the build that was found, so no bill is shown\n"
+        f"{found}\n\nhint: please report it{kept}"
+    )
+
+
+def catalog_notes(unpriced: Sequence[str], unknown: Sequence[str]) -> tuple[str, ...]:
+    """What doesn't match between catalog and price list."""
+    out = []
+    if unpriced:
+        out.append(f"No price on this list, so never on a bill: {listed(unpriced)}.")
+    if unknown:
+        out.append(f"On the price list but not in the catalog, so never on a bill: {listed(unknown)}.")
+    return tuple(out)
+
+
+def catalog_summary(catalog: Catalog, on: date, notes: Iterable[str]) -> str:
+    """A catalog and price list without faults: what is in them."""
+    prices = catalog.prices
+    unit_types = counted(len(catalog.unit_types), "unit type", "unit types")
+    families = counted(len(catalog.families), "family", "families")
+    lines = [
+        f"Catalog: {catalog.name}",
+        f"  {unit_types} in {families}, {counted(len(catalog.by_id), 'part', 'parts')} to order",
+        f"Price list: {prices.name}",
+        f"  {counted(len(prices.rows), 'price', 'prices')} in {prices.currency}",
+        f"  issued {prices.issued}, valid until {prices.valid_until}; in force on {on}",
+        *(f"Note: {note}" for note in notes),
+        "No faults found.",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+# --- words for figures ----------------------------------------------------------------------------------
+
+
+def number(value: Decimal) -> str:
+    """A figure without needless zeros: 12.50 is 12.5."""
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def speed_words(mbps: int) -> str:
+    """10000 Mb/s is 10 Gb/s."""
+    return f"{number(Decimal(mbps) / 1000)} Gb/s" if mbps >= 1000 else f"{mbps} Mb/s"
+
+
+def counted(count: int, one: str, many: str) -> str:
+    """`1 unit`, `2 units`."""
+    return f"{count} {one if count == 1 else many}"
+
+
+def counted_parts(parts: Iterable[str]) -> list[str]:
+    """`2 x A`, `B`: parts in order, told once."""
+    listed = list(parts)
+    return [part if listed.count(part) == 1 else f"{listed.count(part)} x {part}" for part in dict.fromkeys(listed)]
+
+
+def listed(names: Sequence[str]) -> str:
+    """Some names, and how many more there are."""
+    rest = len(names) - MOST_LISTED
+    return ", ".join(names[:MOST_LISTED]) + (f" and {rest} more" if rest > 0 else "")
+
+
+def port_words(slot: str | None, group: str) -> str:
+    """A port group, with the slot of the module it is on."""
+    return group if slot is None else f"{group} (slot {slot})"
+
+
+def ranges(ports: Iterable[int]) -> str:
+    """`1-3, 5` of 1, 2, 3, 5."""
+    runs: list[list[int]] = []
+    for port in sorted(ports):
+        if runs and port == runs[-1][1] + 1:
+            runs[-1][1] = port
+        else:
+            runs.append([port, port])
+    return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)

@@ -1,0 +1,374 @@
+"""The integer model of one stack: counts of fit-outs, served quantities, arrangements, the pool."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from configurator.arrange import Stacking, arrangements, modes
+from configurator.book import Book
+from configurator.capacity import Capacity, closed_sets
+from configurator.columns import Column, columns
+from configurator.cover import pool_of, stock_of
+from configurator.fitout import Arrangement, Mode
+from configurator.kinds import kinds_of
+from configurator.offers import Offers, cheapest_recipe, is_pooled
+from configurator.parts import Box
+from configurator.rule import Need, Row
+from configurator.setting import Ask, Setting
+from configurator.solver import OBJECTIVE_LIMIT, IntegerModel
+
+PoolKey = tuple[str, tuple[tuple[str, ...], ...]]  # who needs it, recipes
+
+
+@dataclass
+class PoolGroup:
+    """A need that parts from boxes may meet: who needs how many, and where they come from."""
+
+    need: Need
+    terms: dict[int, int] = field(default_factory=dict)  # variable -> how many each needs
+    takes: dict[str, int] = field(default_factory=dict)  # pooled part -> variable
+    buys: int | None = None  # variable: bought for it
+    recipe: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Counts:
+    """A solution: how many of each column, through which offers, arranged how, bought what besides."""
+
+    columns: tuple[int, ...]
+    served: tuple[int, ...]
+    arrangement: Arrangement
+    loose: tuple[tuple[str, int], ...]  # bought for the stack as a whole
+    price_minor: int
+
+
+class StackModel:
+    """Builds the model of one stack under a rule book; rows are added as placements fail."""
+
+    def __init__(self, book: Book, ask: Ask) -> None:
+        self.book = book
+        self.ask = ask
+        self.setting = ask.setting
+        self.kinds = kinds_of(ask)
+        self.pool = pool_of(book)
+        self.offers = Offers(book, self.kinds, ask.setting, self.pool)
+        self.rule_rows: list[Row] = [row for _, row in book.limits(ask)]
+        found = columns(book, self.offers, ask.setting, self.rule_rows)
+        self.columns: list[Column] = sorted(found, key=lambda column: column.rank)
+        self.capacity = Capacity(self.offers, self.columns)
+        self.model = IntegerModel()
+        self.prices: dict[int, int] = {}  # variable -> price
+        self.arrangements = self._arrangements()
+        self.most = max((a.units for a in self.arrangements), default=0)
+        self.n = [self.model.variable(0, self.most) for _ in self.columns]
+        self.q = [self.model.variable(0, self.kinds[o.kind].count) for o in self.offers.offers]
+        self.e = [self.model.variable(0, 1) for _ in self.arrangements]
+        self.groups: dict[PoolKey, PoolGroup] = {}
+        self.kits: dict[str, int] = {}
+        self._price_counts()
+        self._arrange()
+        self._kind_rows()
+        self._rule_rows()
+        self._capacity_rows()
+        self._pool_rows()
+        self._objective()
+
+    # --- variables ---------------------------------------------------------------------------
+
+    def _arrangements(self) -> list[Arrangement]:
+        """Arrangements worth having: of equal numbers and modes the cheapest, unless boxes hold cables."""
+        stackings = sorted({c.stacking for c in self.columns if c.stacking is not None})
+        wanted = sum(kind.count for kind in self.kinds)
+        most = max(wanted, self.ask.stack.units_at_least or 1)
+        store = self.book.cache("arrangements")
+        stack, setting = self.ask.stack, self.setting
+        key = (
+            tuple(stackings),
+            most,
+            self.ask.topology,
+            self.ask.two_unit_links,
+            stack.units_at_least,
+            stack.units_at_most,
+            stack.stacking_mbps,
+            stack.rack_positions,
+            stack.between_units_m,
+            setting,
+        )
+        if key not in store:
+            found: list[Arrangement] = modes_and_prices(self.book, self.ask, stackings, most, self.pool)
+            store[key] = found
+        out: list[Arrangement] = store[key]
+        return out
+
+    def _price_counts(self) -> None:
+        for var, column in zip(self.n, self.columns, strict=True):
+            self.prices[var] = column.price_minor
+            for need in column.left_to_pool:
+                self._group("unit", need, var, 1)
+        for var, offer in zip(self.q, self.offers.offers, strict=True):
+            self.prices[var] = offer.price_minor
+            for _, need in offer.needs:
+                if is_pooled(need, self.pool):
+                    self._group("stack", need, var, need.count)
+        for var, arrangement in zip(self.e, self.arrangements, strict=True):
+            price = 0
+            for _, need in self.book.stack_needs(arrangement, self.setting):
+                if is_pooled(need, self.pool):
+                    self._group("stack", need, var, need.count)
+                else:
+                    price += need.count * _price(self.book, need, self.setting)
+            self.prices[var] = price
+
+    def _group(self, who: str, need: Need, var: int, count: int) -> None:
+        key = (who, need.recipes)
+        if key not in self.groups:
+            self.groups[key] = PoolGroup(need)
+        terms = self.groups[key].terms
+        terms[var] = terms.get(var, 0) + count
+
+    # --- rows ----------------------------------------------------------------------------------
+
+    def _arrange(self) -> None:
+        """One arrangement; its number of units; only fit-outs that stack in its way."""
+        model = self.model
+        model.row([(e, 1) for e in self.e], 1, 1)
+        if not self.arrangements:
+            return
+        model.row(
+            [(n, 1) for n in self.n] + [(e, -a.units) for e, a in zip(self.e, self.arrangements, strict=True)], 0, 0
+        )
+        found: dict[frozenset[Mode | None], list[int]] = {}
+        every = list(dict.fromkeys(a.mode for a in self.arrangements))
+        for var, column in zip(self.n, self.columns, strict=True):
+            mine = frozenset(mode for mode in every if stacks_in(column, mode))
+            found.setdefault(mine, []).append(var)
+        for mine, members in found.items():
+            if len(mine) < len(every):
+                terms = [(n, 1) for n in members]
+                terms += [(e, -a.units) for e, a in zip(self.e, self.arrangements, strict=True) if a.mode in mine]
+                model.at_most(terms, 0)
+
+    def _kind_rows(self) -> None:
+        for index, kind in enumerate(self.kinds):
+            spread = self.book.spread(kind)
+            if spread > 1:
+                able = [
+                    var
+                    for var, column in zip(self.n, self.columns, strict=True)
+                    if any(
+                        self.offers.offers[bit].kind == index
+                        for _, mask in column.slices
+                        for bit in self.offers.bits(mask)
+                    )
+                ]
+                self.model.at_least([(var, 1) for var in able], spread)
+            self.model.at_most([(var, 1) for var in self._served_by(index)], kind.count)
+
+    def _served_by(self, kind: int) -> list[int]:
+        return [var for var, offer in zip(self.q, self.offers.offers, strict=True) if offer.kind == kind]
+
+    def _rule_rows(self) -> None:
+        for index, row in enumerate(self.rule_rows):
+            terms = [(var, c.limits[2 * index]) for var, c in zip(self.n, self.columns, strict=True)]
+            for kind_index, kind in enumerate(self.kinds):
+                weight = row.kinds(kind)
+                if weight:
+                    terms += [(var, weight) for var in self._served_by(kind_index)]
+            only_if: tuple[int, ...] = ()
+            if row.only_if is not None:
+                members = [var for var, c in zip(self.n, self.columns, strict=True) if c.limits[2 * index + 1]]
+                if not members:
+                    continue
+                present = self.model.variable(0, 1)
+                self.model.at_most([(var, 1) for var in members] + [(present, -max(1, self.most))], 0)
+                only_if = (present,)
+            if row.sense == "<=":
+                self.model.at_most(terms, row.bound, only_if)
+            else:
+                self.model.at_least(terms, row.bound, only_if)
+
+    def _capacity_rows(self) -> None:
+        self.capacity_rows: list[tuple[tuple[int, ...], list[int]]] = []
+        best: dict[tuple[int, ...], tuple[int, ...]] = {}
+        for chosen in closed_sets(self.offers, self.columns):
+            weights = tuple(chosen >> bit & 1 for bit in range(len(self.q)))
+            _keep(best, self.capacity.counted(chosen), weights)
+            for budget in self.capacity.budgets:
+                values, step = self.capacity.drawn(chosen, budget)
+                if step:
+                    draws = tuple(o.draws[budget] // step * w for o, w in zip(self.offers.offers, weights, strict=True))
+                    _keep(best, values, draws)
+        for carried, weights in best.items():
+            self.add_weight_row(weights, list(carried))
+
+    def add_weight_row(self, weights: tuple[int, ...], carried: list[int]) -> None:
+        """sum(weight * served) <= sum(carried * units)."""
+        self.capacity_rows.append((weights, carried))
+        terms = [(var, weight) for var, weight in zip(self.q, weights, strict=True)]
+        terms += [(var, -value) for var, value in zip(self.n, carried, strict=True)]
+        self.model.at_most(terms, 0)
+
+    def add_no_good(self, counts: Counts) -> None:
+        """Not these units (or fewer of each) for at least these served quantities."""
+        ways = []
+        for var, count in zip(self.n, counts.columns, strict=True):
+            if count < self.most:
+                more = self.model.variable(0, 1)
+                self.model.at_least([(var, 1)], count + 1, (more,))
+                ways.append(more)
+        for var, count in zip(self.q, counts.served, strict=True):
+            if count:
+                fewer = self.model.variable(0, 1)
+                self.model.at_most([(var, 1)], count - 1, (fewer,))
+                ways.append(fewer)
+        self.model.at_least([(var, 1) for var in ways], 1)
+
+    def _pool_rows(self) -> None:
+        """What is taken out of boxes is in them; every need is met out of boxes or bought."""
+        if not self.groups:
+            return
+        catalog = self.book.catalog
+        takes: dict[str, list[int]] = {}
+        every = 0
+        for (who, recipes), group in sorted(self.groups.items()):
+            most = sum(count * self.model.bounds[var][1] for var, count in group.terms.items())
+            every += most
+            for recipe in recipes:
+                if len(recipe) == 1 and recipe[0] in self.pool:
+                    var = group.takes[recipe[0]] = self.model.variable(0, most)
+                    takes.setdefault(recipe[0], []).append(var)
+            cheapest = cheapest_recipe(self.book, group.need, self.setting) if who == "stack" else None
+            terms = [(var, 1) for var in group.takes.values()]
+            if cheapest is not None:
+                group.buys, group.recipe = self.model.variable(0, most), cheapest[1]
+                self.prices[group.buys] = cheapest[0]
+                terms.append((group.buys, 1))
+            self.model.at_least(terms + [(var, -count) for var, count in group.terms.items()], 0)
+        gifts = {
+            part: [
+                (var, -count) for var, c in zip(self.n, self.columns, strict=True) for p, count in c.spare if p == part
+            ]
+            for part in takes
+        }
+        for name, part in catalog.by_id.items():
+            if isinstance(part, Box) or not part.contents:
+                continue
+            price = self.book.price_minor(name, self.setting)
+            given = {p: free for p, (_, free) in stock_of(self.book, part).items() if free and p in takes}
+            if price is not None and given:
+                var = self.kits[name] = self.model.variable(0, every)
+                self.prices[var] = price
+                for p, free in given.items():
+                    gifts[p].append((var, -free))
+        for part, variables in takes.items():
+            self.model.at_most([(var, 1) for var in variables] + gifts[part], 0)
+
+    def _objective(self) -> None:
+        """Price first, then fewer units, then part numbers, in one number that is exact below 2**53.
+
+        Where prices leave no room for the preferences, the last ones are dropped.
+        """
+        counts = [kind.count for kind in self.kinds]
+        ranks = {var: rank for group in (self.n, self.q, self.e) for rank, var in enumerate(group)}
+        most_rank = self.most * len(self.n) + sum(counts) * len(self.q) + len(self.e) + 1
+        self.scale, unit_weight = most_rank * (self.most + 1), most_rank
+        if self._highest_price() * self.scale >= OBJECTIVE_LIMIT:
+            self.scale, unit_weight, ranks = self.most + 1, 1, {}
+        if self._highest_price() * self.scale >= OBJECTIVE_LIMIT:
+            self.scale, unit_weight = 1, 0
+        objective = {var: price * self.scale for var, price in self.prices.items()}
+        for var in self.n:
+            objective[var] = objective.get(var, 0) + unit_weight
+        for var, rank in ranks.items():
+            objective[var] = objective.get(var, 0) + rank
+        self.model.objective = {var: weight for var, weight in objective.items() if weight}
+
+    def _highest_price(self) -> int:
+        """No build of this model costs more than this."""
+        dearest = [max((self.prices[var] for var in group), default=0) for group in (self.n, self.q, self.e)]
+        fixed = dearest[0] * self.most + dearest[1] * sum(kind.count for kind in self.kinds) + dearest[2]
+        seen = {*self.n, *self.q, *self.e}
+        return fixed + sum(price * self.model.bounds[var][1] for var, price in self.prices.items() if var not in seen)
+
+    # --- solutions -------------------------------------------------------------------------------
+
+    def counts(self, values: tuple[int, ...]) -> Counts:
+        """The solution that the solver's values stand for; its price added up as integers."""
+        arrangement, chosen = next((a, e) for a, e in zip(self.arrangements, self.e, strict=True) if values[e])
+        loose: dict[str, int] = {}
+
+        def buy(recipe: tuple[str, ...], count: int) -> None:
+            for part in recipe:
+                loose[part] = loose.get(part, 0) + count
+
+        for var, offer in zip(self.q, self.offers.offers, strict=True):
+            for _, need in offer.needs:
+                if not is_pooled(need, self.pool) and values[var]:
+                    buy(_recipe(self.book, need, self.setting), need.count * values[var])
+        for _, need in self.book.stack_needs(arrangement, self.setting):
+            if not is_pooled(need, self.pool):
+                buy(_recipe(self.book, need, self.setting), need.count)
+        for group in self.groups.values():
+            if group.buys is not None and values[group.buys]:
+                buy(group.recipe, values[group.buys])
+        for name, var in self.kits.items():
+            if values[var]:
+                buy((name,), values[var])
+        return Counts(
+            tuple(values[var] for var in self.n),
+            tuple(values[var] for var in self.q),
+            self.arrangements[self.e.index(chosen)],
+            tuple(sorted((part, count) for part, count in loose.items() if count)),
+            sum(price * values[var] for var, price in self.prices.items()),
+        )
+
+
+def _keep(best: dict[tuple[int, ...], tuple[int, ...]], values: list[int], weights: tuple[int, ...]) -> None:
+    """Of rows with equal right sides keep the heavier."""
+    key = tuple(values)
+    if key not in best or sum(weights) > sum(best[key]):
+        best[key] = weights
+
+
+def stacks_in(column: Column, mode: Mode | None) -> bool:
+    """Whether units of a column can be in a stack of this mode; none: alone."""
+    if mode is None or column.stacking is None:
+        return mode is None and column.stacking is None
+    family, connector, cage, speeds = column.stacking
+    suits = connector == mode.connector and cage in mode.cages and mode.speed_mbps in speeds
+    return suits and family in mode.families
+
+
+def _price(book: Book, need: Need, setting: Setting) -> int:
+    found = cheapest_recipe(book, need, setting)
+    return found[0] if found is not None else 0
+
+
+def _recipe(book: Book, need: Need, setting: Setting) -> tuple[str, ...]:
+    found = cheapest_recipe(book, need, setting)
+    return found[1] if found is not None else ()
+
+
+def modes_and_prices(
+    book: Book, ask: Ask, stackings: list[Stacking], most: int, pool: frozenset[str]
+) -> list[Arrangement]:
+    """Arrangements that can be ordered; of equal units, mode and topology only the cheapest where boxes hold no cables."""
+    kept: list[Arrangement] = []
+    cheapest: dict[object, tuple[int, int]] = {}
+    for arrangement in arrangements(book, ask, modes(book, stackings), most):
+        needs = [need for _, need in book.stack_needs(arrangement, ask.setting)]
+        priced = [(need, cheapest_recipe(book, need, ask.setting)) for need in needs]
+        if any(found is None and not is_pooled(need, pool) for need, found in priced):
+            continue
+        if any(is_pooled(need, pool) for need in needs):
+            kept.append(arrangement)
+            continue
+        price = sum(found[0] * need.count for need, found in priced if found is not None)
+        key = (arrangement.units, arrangement.mode)
+        if key not in cheapest:
+            cheapest[key] = (price, len(kept))
+            kept.append(arrangement)
+        elif price < cheapest[key][0]:
+            cheapest[key] = (price, cheapest[key][1])
+            kept[cheapest[key][1]] = arrangement
+    return kept

@@ -1,0 +1,21 @@
+"""Everything that comes from outside: catalog folders, price lists, demands."""
+
+from __future__ import annotations
+
+from configurator.reading.asks import Asked
+from configurator.reading.assumptions import Assumption
+from configurator.reading.demand import load_demand
+from configurator.reading.parts import CatalogNotes, catalog_notes, load_catalog, load_parts
+from configurator.reading.prices import load_prices, minor_decimals
+
+__all__ = [
+    "Asked",
+    "Assumption",
+    "CatalogNotes",
+    "catalog_notes",
+    "load_catalog",
+    "load_demand",
+    "load_parts",
+    "load_prices",
+    "minor_decimals",
+]

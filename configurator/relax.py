@@ -1,0 +1,50 @@
+"""Setting statements aside: the same demand without some of what it says."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+from configurator.setting import Ask, Setting
+
+SERVED = ("ports[", "devices[", "uplinks[")
+# What a statement of the demand sets in `Setting`, where the names differ.
+SETTING_OF = {"circuit": ("circuit_amps", "circuit_share_percent")}
+_DEFAULTS = {field.name: field.default for field in fields(Setting)}
+
+
+def without(ask: Ask, keys: frozenset[str]) -> Ask:
+    """The demand without the statements with these keys.
+
+    What is set aside asks for nothing: no ports are wanted for it, or any value will do.
+    """
+    served = frozenset(key for key in keys if key.startswith(SERVED))
+    setting: dict[str, object] = {}
+    wishes: dict[str, object] = {}
+    changes: dict[str, object] = {}
+    for key in keys - served:
+        for name in SETTING_OF.get(key, (key,)):
+            if name in _DEFAULTS and name != "order_date":
+                setting[name] = _DEFAULTS[name]
+        if key in type(ask.stack).model_fields:
+            wishes[key] = None
+        if key in ("topology", "two_unit_links", "outlets"):
+            changes[key] = None
+        if key == "headroom_percent":
+            changes[key] = 0
+        if key == "headroom_draws":
+            changes[key] = False
+        if key == "outlets":
+            setting["outlet_plugs"] = ()
+    return replace(
+        ask,
+        stack=ask.stack.model_copy(update=wishes) if wishes else ask.stack,
+        setting=replace(ask.setting, **setting) if setting else ask.setting,  # type: ignore[arg-type]
+        dropped=ask.dropped | served,
+        **changes,  # type: ignore[arg-type]
+    )
+
+
+def droppable(ask: Ask) -> tuple[str, ...]:
+    """Statements that can be set aside and then change something, assumptions first."""
+    keys = [key for key in ask.statements if without(ask, frozenset([key])) != ask]
+    return tuple(sorted(keys, key=lambda key: (not ask.statements[key].assumed, key.startswith(SERVED), key)))

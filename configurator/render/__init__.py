@@ -1,0 +1,1 @@
+"""The answer on paper: as tables for a terminal, as JSON, as CSV."""

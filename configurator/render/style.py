@@ -1,0 +1,42 @@
+"""How headings look: plain, or bold on a terminal.  Colour is never used."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TextIO
+
+BOLD, NORMAL = "\x1b[1m", "\x1b[0m"
+
+
+@dataclass(frozen=True)
+class Style:
+    """Bold headings or none."""
+
+    bold: bool = False
+
+    def section(self, heading: str, body: str) -> str:
+        """A part of the answer, under its heading where it has one."""
+        return "\n".join([self._strong(heading)] * bool(heading) + [printable(body)] * bool(body))
+
+    def title(self, text: str) -> str:
+        """Over a stack or the order: underlined, so that it stands out in plain text too."""
+        return f"{self._strong(text)}\n{'=' * len(text)}"
+
+    def _strong(self, text: str) -> str:
+        return f"{BOLD}{printable(text)}{NORMAL}" if self.bold else printable(text)
+
+
+PLAIN = Style()
+
+
+def printable(text: str) -> str:
+    """What others wrote can't steer the terminal: control characters are shown as dots."""
+    return "".join(c if c.isprintable() or c == "\n" else "·" for c in text)
+
+
+def style_for(stream: TextIO, environment: Mapping[str, str] = os.environ) -> Style:
+    """Bold on a terminal, unless NO_COLOR is set or the terminal is a dumb one."""
+    plain = bool(environment.get("NO_COLOR")) or environment.get("TERM") == "dumb"
+    return Style(bold=stream.isatty() and not plain)

@@ -1,0 +1,201 @@
+"""The answer for a terminal: plain text, nothing cut, nothing told by colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from tabulate import tabulate
+
+from configurator import messages
+from configurator.answer import Answer, ConflictWords, Facility, OrderLine, StackAnswer, Unit
+from configurator.money import grouped
+from configurator.render.style import PLAIN, Style
+
+Section = tuple[str, str]  # heading (or none) and body
+
+
+def render(answer: Answer, style: Style = PLAIN) -> str:
+    """The whole answer."""
+    blocks = [style.section("", _head(answer))]
+    for place, stack in enumerate(answer.stacks, start=1):
+        copies = f", {stack.copies} copies" if stack.copies > 1 else ""
+        blocks.append(style.title(f"Stack {place} of {len(answer.stacks)}: {stack.name}{copies}"))
+        blocks += [style.section(*section) for section in _stack(stack, answer)]
+    blocks.append(style.title("Order"))
+    blocks += [style.section(*section) for section in _order(answer)]
+    return "\n\n".join(blocks) + "\n"
+
+
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]], right: Iterable[int] = ()) -> str:
+    """Rows under heads; columns of figures to the right."""
+    align = ["right" if column in set(right) else "left" for column in range(len(heads))]
+    return tabulate(list(rows), headers=list(heads), tablefmt="simple", disable_numparse=True, colalign=align)
+
+
+def listing(rows: Iterable[tuple[str, str]], indent: str = "  ") -> str:
+    """Label and text, one a line."""
+    text = tabulate([list(row) for row in rows], tablefmt="plain", disable_numparse=True)
+    return "\n".join(indent + line.rstrip() for line in text.splitlines())
+
+
+def bullets(texts: Iterable[str]) -> str:
+    """One text a line."""
+    return "\n".join(f"  - {text}" for text in texts)
+
+
+def _head(answer: Answer) -> str:
+    dates = f"issued {answer.price_list.issued}, valid until {answer.price_list.valid_until}"
+    rows = [
+        ("Customer", answer.customer or ""),
+        ("Project", answer.project or ""),
+        ("Catalog", " of ".join(filter(None, (answer.catalog.name, answer.catalog.maker)))),
+        ("Price list", f"{answer.price_list.name or '-'}, {answer.currency}, {dates}"),
+        ("Order date", answer.order_date.isoformat()),
+    ]
+    notes = [f"Note: {note}" for note in answer.notes]
+    return "\n".join([*notes, *([""] if notes else []), listing([row for row in rows if row[1]], indent="")])
+
+
+# --- one stack --------------------------------------------------------------------------------------
+
+
+def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
+    yield "", messages.status(stack, answer)
+    if stack.status == "cannot be met":
+        yield from _conflicts(stack.conflicts)
+    if stack.build is None:
+        return
+    yield "Bill for one stack", _bill(stack, answer)
+    if any(line.reasons for line in stack.bill):
+        yield "Why each part is there", _reasons(stack)
+    if stack.included:
+        inside = [(one.box, one.part, one.description, str(one.quantity)) for one in stack.included]
+        heads = ("In", "Part", "Description", "Qty")
+        yield "Already in the boxes, at no charge: don't order these again", table(heads, inside, right=(3,))
+    yield "Units", "\n".join(_unit(unit) for unit in stack.units)
+    yield "Stacking", "\n".join([messages.topology(stack), *(f"  {messages.link(link)}" for link in stack.links)])
+    if stack.uplinks:
+        yield "Uplinks", listing((_with_ref(one.name, one.ref), messages.uplink(one)) for one in stack.uplinks)
+    if stack.facility is not None:
+        yield "Facility, for one stack at full load", listing(_facility(stack.facility))
+
+
+def _bill(stack: StackAnswer, answer: Answer) -> str:
+    inside = any(line.included for line in stack.bill)
+    heads = ("Part", "Description", "Qty", f"Unit price {answer.currency}", f"Amount {answer.currency}")
+    rows: list[tuple[str, ...]] = []
+    for line in stack.bill:
+        prices = (grouped(line.unit_price_minor, answer.decimals), grouped(line.amount_minor, answer.decimals))
+        extra = (str(line.included) if line.included else "",) if inside else ()
+        rows.append((line.part, line.description, str(line.quantity), *prices, *extra))
+    total = grouped(sum(line.amount_minor for line in stack.bill), answer.decimals)
+    rows.append(("", "Total of one stack", "", "", total, *([""] if inside else [])))
+    return table((*heads, *(["Also in boxes"] if inside else [])), rows, right=(2, 3, 4, 5)[: 4 if inside else 3])
+
+
+def _reasons(stack: StackAnswer) -> str:
+    rows = []
+    for line in stack.bill:
+        for place, why in enumerate(line.reasons):
+            said = f" <- {why.said}" if why.said else ""
+            rows.append((line.part if place == 0 else "", _with_ref(f"{why.text}{said}", why.ref) + f" ({why.rule})"))
+    return listing(rows)
+
+
+def _conflicts(conflicts: Sequence[ConflictWords]) -> Iterator[Section]:
+    if not conflicts:
+        yield "", messages.NO_CONFLICT
+    for place, one in enumerate(conflicts, start=1):
+        rows = []
+        for given in one.statements:
+            where = f" ({given.where})" if given.where else ""
+            rows.append(("assumed" if given.assumed else "asked", _with_ref(given.text, given.ref) + where))
+        rows += [("rule", f"{rule.sentence} ({rule.id})") for rule in one.rules]
+        heading = messages.conflict_heading(place, len(conflicts), smallest=one.smallest)
+        yield heading, "\n".join([listing(rows)] * bool(rows) + [f"  {one.text}"])
+
+
+def _unit(unit: Unit) -> str:
+    rows: list[tuple[str, str]] = []
+    for one in unit.supplies:
+        bay = f"bay {one.bay}" if one.bay else "built in"
+        with_it = [f"cord {one.cord}"] * bool(one.cord) + [f"feed {one.feed}"] * bool(one.feed)
+        rows.append(("supply", f"{bay}: {one.supply}" + (f" ({', '.join(with_it)})" if with_it else "")))
+    if unit.fan_trays:
+        rows.append(("fans", ", ".join(messages.counted_parts(unit.fan_trays))))
+    rows += [("module", f"slot {one.slot}: {one.module}") for one in unit.modules]
+    if unit.stacking is not None:
+        ports = messages.port_words(unit.stacking.slot, unit.stacking.group)
+        adapters = ", ".join(messages.counted_parts(unit.stacking.adapters))
+        rows.append(("stacks", f"through {ports} {unit.stacking.ports}" + (f", with {adapters}" if adapters else "")))
+    for split in unit.splits:
+        where = f"{messages.port_words(split.slot, split.group)} port {split.port}"
+        rows.append(("split", f"{where} by {' + '.join(split.parts)}"))
+    for use in unit.uses:
+        plug = f" through {use.plug}" if use.plug else ""
+        fed = ", powered" if use.powered else ""
+        where = f"{messages.port_words(use.slot, use.group)} {use.ports}"
+        speed = messages.speed_words(use.speed_mbps)
+        rows.append((_with_ref(use.name, use.ref), f"{use.count} on {where} at {speed}{fed}{plug}"))
+    rows += [("free", f"{one.count} on {messages.port_words(one.slot, one.group)} {one.ports}") for one in unit.free]
+    rows += [("watts" if place == 0 else "", text) for place, text in enumerate(messages.watts(unit))]
+    blows = f", {unit.airflow}" if unit.airflow else ""
+    return f"Unit {unit.position}: {unit.type}, ordered as {unit.box}{blows}\n" + listing(rows)
+
+
+def _facility(one: Facility) -> list[tuple[str, str]]:
+    words = messages.number
+    weight = "not in the catalog" if one.weight_kg is None else f"{words(one.weight_kg)} kg"
+    rows: list[tuple[str, str]] = [
+        ("space", f"{one.rack_units} rack units; weight {weight}"),
+        ("power", f"{words(one.plug_w)} W at the plugs, {words(one.volt_amperes)} VA; of it {words(one.poe_w)} W PoE"),
+        ("heat", f"{words(one.heat_btu_h)} BTU/h of all watts at the plugs"),
+        ("", f"{words(one.closet_btu_h)} BTU/h ({words(one.closet_w)} W) stay in the closet, without the PoE"),
+    ]
+    for inlet in one.inlets:
+        plug = f", plug {inlet.plug}" if inlet.plug else ""
+        feed = f", feed {inlet.feed}" if inlet.feed else ""
+        amps = ""
+        if inlet.expected_a is not None and inlet.rated_a is not None:
+            amps = f"; each up to {words(inlet.expected_a)} A, rated {words(inlet.rated_a)} A at {one.input_v} V"
+        rows.append(("inlets", f"{inlet.count} x {inlet.inlet}{plug}{feed}{amps}"))
+    if one.airflow:
+        rows.append(("airflow", ", ".join(one.airflow)))
+    return rows
+
+
+def _with_ref(text: str, ref: str | None) -> str:
+    return f"{text} [{ref}]" if ref else text
+
+
+# --- the order ----------------------------------------------------------------------------------------
+
+
+def _order(answer: Answer) -> Iterator[Section]:
+    if answer.bill and (len(answer.stacks) > 1 or answer.stacks[0].copies > 1):
+        yield "Bill of all stacks", _order_bill(answer.bill, answer)
+    yield messages.total(answer), "Not included: " + ", ".join(answer.not_included) + "."
+    if answer.assumptions:
+        rows = []
+        for one in answer.assumptions:
+            for_some = "" if len(one.stacks) == len(answer.stacks) else f" (for {', '.join(one.stacks)})"
+            rows.append(one.text + for_some)
+        yield "Assumed, since nobody said", bullets(rows)
+    found = dict.fromkeys(text for stack in answer.stacks if stack.facility for text in stack.facility.cautions)
+    if found:
+        yield "Mind on site", bullets(found)
+
+
+def _order_bill(lines: Iterable[OrderLine], answer: Answer) -> str:
+    heads = ("Part", "Description", "Qty", f"Unit price {answer.currency}", f"Amount {answer.currency}")
+    rows = [
+        (
+            line.part,
+            line.description,
+            str(line.quantity),
+            grouped(line.unit_price_minor, answer.decimals),
+            grouped(line.amount_minor, answer.decimals),
+        )
+        for line in lines
+    ]
+    return table(heads, rows, right=(2, 3, 4))

@@ -1,0 +1,1 @@
+"""Rules about which way the air blows."""

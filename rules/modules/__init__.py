@@ -1,0 +1,1 @@
+"""Modules, optics and cables: what goes into slots and ports, and how far it carries."""

@@ -1,0 +1,1 @@
+"""Ordering: what is ordered is complete, priced, sold and there in time."""

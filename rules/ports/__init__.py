@@ -1,0 +1,1 @@
+"""Ports: every device and uplink has one that suits."""

@@ -1,0 +1,64 @@
+"""Devices together ask no more bandwidth than the uplinks carry, times the ratio asked.
+
+Why it matters: the ratio is the customer's promise about busy hours; 20 to 1 is usual at the edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from configurator.build import Build
+from configurator.catalog import Catalog
+from configurator.demand import Uplinks
+from configurator.kinds import Kind
+from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
+from configurator.setting import Ask
+
+from .. import looking
+
+# the rule's part of the model
+
+
+def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
+    """Access bandwidth less the ratio times uplink bandwidth is not above nothing."""
+    if ask.stack.oversubscription is None:
+        return
+    up, down = ask.stack.oversubscription.as_integer_ratio()
+
+    def bandwidth(kind: Kind) -> int:
+        return -up * kind.said.speed_mbps if kind.is_uplink else down * kind.said.speed_mbps
+
+    yield Row("<=", 0, kinds=bandwidth)
+
+
+# the check
+
+
+def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
+    """Access bandwidth as asked, growth included, against the uplinks that are there."""
+    ratio = ask.stack.oversubscription
+    if ratio is None:
+        return
+    asked = looking.statements(ask)
+    access_mbps = sum(
+        -(-said.count * (100 + ask.headroom_percent) // 100) * said.speed_mbps
+        for said in asked.values()
+        if not isinstance(said, Uplinks)
+    )
+    uplink_mbps = sum(
+        said.speed_mbps for _, use in looking.uses(build) if isinstance(said := asked.get(use.statement), Uplinks)
+    )
+    if access_mbps > ratio * uplink_mbps:
+        least = f"{looking.plain(ratio)} to 1 asked"
+        yield Breach(f"{looking.rate(access_mbps)} of access over {looking.rate(uplink_mbps)} of uplinks: {least}")
+
+
+RULE = Rule(
+    id="ports.oversubscription",
+    family="ports",
+    sentence="Access bandwidth, growth included, stays within the ratio asked to the uplinks' bandwidth.",
+    source=COMMON_PRACTICE,
+    about=("oversubscription", "ports", "devices", "uplinks", "headroom_percent"),
+    limits=limits,
+    check=check,
+)

@@ -1,0 +1,1 @@
+"""Rules about supplies, PoE, cords and circuits."""

@@ -1,0 +1,1 @@
+"""Rules about how units are joined into one stack."""

@@ -1,0 +1,1 @@
+"""Twinax: direct copper cables and how long they may be."""

@@ -1,0 +1,257 @@
+"""The least price of a tiny world's builds, by trying all of them: only checks, prices and catalog facts.
+
+Left out, each by an exact argument:
+* a unit that a rule about single units rejects (see `brute_units`);
+* ports beyond those needed: taking one away breaks no rule;
+* the order of units: no rule but those on links reads it, and every set of links is tried;
+* loose parts that nothing in the build is, or holds: leaving one out breaks no rule;
+* loose parts for a unit rather than for the stack: what comes for the stack serves any unit.
+Stacking links are tried with cables only; `blocks.not_covered` names the worlds where optics could do.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from itertools import combinations_with_replacement, product
+
+from configurator.build import Bought, Build, BuiltUnit, FarEnd, StackLink
+from configurator.catalog import Catalog
+from configurator.parts import Box
+from configurator.rule import Rule
+from configurator.setting import Ask
+from configurator_rules.stacking.checking import way_m
+from tests.oracles.brute_units import Judge, Key, Loaded, bodies, groups_of, loads, totals
+
+LINKED = ("stacking.size", "stacking.units_asked", "stacking.members", "stacking.ports", "stacking.rate",
+          "stacking.topology", "stacking.distance", "stacking.cables", "stacking.adapter", "twinax.passive")  # fmt: skip
+ORDER = ("ordering.priced", "ordering.valid", "ordering.currency", "ordering.withdrawn", "ordering.region",
+         "ordering.delivery")  # fmt: skip
+Links = tuple[StackLink, ...]
+
+
+def least_price(ask: Ask, catalog: Catalog, rules: Sequence[Rule], most_units: int = 3) -> int | None:
+    """The least price of any build that all checks accept; none where there is none."""
+    build = cheapest(ask, catalog, rules, most_units)
+    return None if build is None else price_of(build, catalog)
+
+
+def price_of(build: Build, catalog: Catalog) -> int:
+    """What a build's purchases cost."""
+    lines = [*build.bought, *(line for unit in build.units for line in unit.bought)]
+    return sum((catalog.price_minor(line.part) or 0) * line.count for line in lines)
+
+
+def cheapest(ask: Ask, catalog: Catalog, rules: Sequence[Rule], most_units: int = 3) -> Build | None:
+    """A cheapest build that all checks accept."""
+    if any(_limit(catalog, t.id) > most_units for t in catalog.parts.unit_types):
+        raise ValueError(f"stacks of more than {most_units} units")
+    return _Search(ask, catalog, rules, most_units).run()
+
+
+def _limit(catalog: Catalog, unit_type: str) -> int:
+    found = catalog.unit_types[unit_type]
+    return found.largest_stack or catalog.families[found.family].largest_stack
+
+
+class _Search:
+    """All stacks, those that could be cheapest first."""
+
+    def __init__(self, ask: Ask, catalog: Catalog, rules: Sequence[Rule], most_units: int) -> None:
+        self.ask, self.catalog, self.most_units = ask, catalog, most_units
+        self.judge = Judge(rules, ask, catalog)
+        self.asked = totals(self.judge)
+        self.parts = [p for p in catalog.by_id.values() if self._orderable(p.id)]
+        self.best: Build | None = None
+        self.best_minor: int | None = None
+        self.buyable = {p.id: catalog.price_minor(p.id) or 0 for p in self.parts if not isinstance(p, Box)}
+        self._known: dict[object, list[tuple[Links, str | None]]] = {}
+        self._bounds: dict[object, int | None] = {}
+
+    def _orderable(self, part: str) -> bool:
+        return self.judge.accepts(Build(stack="-", units=(), bought=(Bought(part=part, count=1),)), ORDER)
+
+    def run(self) -> Build | None:
+        """Candidates by what they cost at least; the first that nothing undercuts is it."""
+        waiting: list[tuple[int, int, tuple[Loaded, ...], Links, str | None]] = []
+        for number, (units, links, topology) in enumerate(self._stacks()):
+            bound = self._bound(_types(units), _frozen(_needs(units, links)))
+            if bound is not None:
+                waiting.append((bound, number, units, links, topology))
+        for bound, _, units, links, topology in sorted(waiting, key=lambda item: item[:2]):
+            if self.best_minor is not None and bound >= self.best_minor:
+                break
+            self._order(units, links, topology)
+        return self.best
+
+    # --- stacks ------------------------------------------------------------------------------------
+
+    def _stacks(self) -> Iterator[tuple[tuple[Loaded, ...], Links, str | None]]:
+        """Every multiset of units that serves exactly what is asked, with every set of links.
+
+        Of stacks alike in types, links and parts needed only the first of each way to serve is kept
+        apart: rules about the whole stack see nothing else (spread sees who serves, so it is kept).
+        """
+        alone: list[Loaded] = []
+        together: list[Loaded] = []
+        for body in bodies(self.judge):
+            (alone if body.stack_group is None else together).extend(loads(self.judge, body, self.asked))
+        for one in alone:
+            if Counter(one.served) == self.asked and self.judge.accepts(_bare((one,), (), None), LINKED):
+                yield (one,), (), None
+        by_served: dict[tuple[Key, ...], list[int]] = defaultdict(list)
+        for index, unit in enumerate(together):
+            by_served[unit.served].append(index)
+        for count in range(2, self.most_units + 1):
+            seen: set[object] = set()
+            for rest in combinations_with_replacement(range(len(together)), count - 1):
+                served = Counter(key for i in rest for key in together[i].served)
+                if any(served[key] > self.asked[key] for key in served):
+                    continue
+                for last in by_served.get(tuple(sorted((self.asked - served).elements())), ()):
+                    if last < rest[-1]:
+                        continue
+                    units = tuple(together[i] for i in (*rest, last))
+                    mark = (_stacking(units), _frozen(_needs(units, ())), tuple(sorted(u.served for u in units)))
+                    if mark not in seen:
+                        seen.add(mark)
+                        yield from ((units, links, topology) for links, topology in self._links(units))
+
+    def _links(self, units: tuple[Loaded, ...]) -> list[tuple[Links, str | None]]:
+        """Links that the stacking rules accept between these units; each bill of cables once."""
+        key = _stacking(units)
+        if key not in self._known:
+            self._known[key] = list(self._all_links(units))
+        return self._known[key]
+
+    def _all_links(self, units: tuple[Loaded, ...]) -> Iterator[tuple[Links, str | None]]:
+        bare = _bare(units, (), None)
+        groups = [g for u in units for _, g in groups_of(self.catalog, u.unit) if g.id == u.unit.stack_group]
+        a_link = max(family.cables_a_link for family in self.catalog.parts.families)
+        cables = [c.id for c in self.catalog.parts.cables]
+        several = [m for n in range(1, a_link + 1) for m in combinations_with_replacement(cables, n)]
+        seen: set[object] = set()
+        for pairs in _graphs(len(units)):
+            way = {pair: way_m(*pair, bare, self.ask, self.catalog) or Decimal(0) for pair in set(pairs)}
+            for speed in sorted({s for g in groups for s in g.speeds_mbps}):
+                for chosen in product(several, repeat=len(pairs)):
+                    links = tuple(
+                        StackLink(from_unit=a, to_unit=b, way_m=way[a, b], speed_mbps=speed, parts=parts)
+                        for (a, b), parts in zip(pairs, chosen, strict=True)
+                    )
+                    needs = _frozen(_needs((), links))
+                    for topology in ("ring", "chain"):
+                        if needs not in seen and self.judge.accepts(_bare(units, links, topology), LINKED):
+                            seen.add(needs)
+                            yield links, topology
+
+    # --- orders ------------------------------------------------------------------------------------
+
+    def _bound(self, types: tuple[str, ...], needs: tuple[tuple[str, int], ...]) -> int | None:
+        """What boxes and loose parts cost at least, if every content could serve every unit."""
+        if (types, needs) not in self._bounds:
+            costs = [cost for boxes in self._boxes(types) for cost, _ in self._loose(boxes, dict(needs))]
+            self._bounds[types, needs] = min(costs, default=None)
+        return self._bounds[types, needs]
+
+    def _boxes(self, types: tuple[str, ...]) -> Iterator[tuple[Box, ...]]:
+        return product(*([p for p in self.parts if isinstance(p, Box) and p.unit == t] for t in types))
+
+    def _loose(self, boxes: tuple[Box, ...], needs: dict[str, int]) -> Iterator[tuple[int, Counter[str]]]:
+        """Loose purchases with which nothing is missing when all contents are pooled, for every number of kits."""
+        pooled = Counter(needs)
+        for box in boxes:
+            for content in box.contents:
+                pooled[content.part] -= content.count
+        kits = [p for p in self.parts if not isinstance(p, Box) and any(c.part in needs for c in p.contents)]
+        most = [range(sum(needs.get(c.part, 0) for c in kit.contents) + 1) for kit in kits]
+        for counts in product(*most):
+            bought, missing = Counter[str](), Counter(pooled)
+            for kit, count in zip(kits, counts, strict=True):
+                bought[kit.id] += count
+                missing[kit.id] -= count
+                for content in kit.contents:
+                    missing[content.part] -= content.count * count
+            bought.update({part: count for part, count in missing.items() if count > 0})
+            bought = +bought
+            if all(part in self.buyable for part in bought):
+                prices = [self.catalog.price_minor(b.id) or 0 for b in boxes]
+                yield sum(prices) + sum(self.buyable[p] * n for p, n in bought.items()), bought
+
+    def _order(self, units: tuple[Loaded, ...], links: Links, topology: str | None) -> None:
+        """Tries purchases by price, from those that would do if contents were pooled."""
+        needs = dict(_needs(units, links))
+        waiting: list[tuple[int, tuple[tuple[str, int], ...], int, tuple[Box, ...]]] = []
+        for number, boxes in enumerate(self._boxes(_types(units))):
+            for cost, bought in self._loose(boxes, needs):
+                waiting.append((cost, _frozen(bought), number, boxes))
+        heapq.heapify(waiting)
+        done: set[object] = set()
+        while waiting:
+            cost, bought, number, boxes = heapq.heappop(waiting)
+            if self.best_minor is not None and cost >= self.best_minor:
+                return
+            if (bought, number) in done:
+                continue
+            done.add((bought, number))
+            build = _bare(units, links, topology, boxes, bought)
+            if self.judge.accepts(build, ("ordering.complete",)):
+                if self.judge.accepts(build):
+                    self.best, self.best_minor = build, cost
+                return  # what follows costs more, and is the same stack
+            counts = dict(bought)
+            for part in needs:
+                if part in self.buyable and counts.get(part, 0) < needs[part]:
+                    more = _frozen({**counts, part: counts.get(part, 0) + 1})
+                    heapq.heappush(waiting, (cost + self.buyable[part], more, number, boxes))
+
+
+def _graphs(units: int) -> Iterator[tuple[tuple[int, int], ...]]:
+    """Every set of links between so many units, up to two between the same."""
+    pairs = [(a, b) for a in range(1, units + 1) for b in range(a + 1, units + 1)]
+    for times in product((0, 1, 2), repeat=len(pairs)):
+        if units - 1 <= sum(times) <= units:
+            yield tuple(pair for pair, n in zip(pairs, times, strict=True) for _ in range(n))
+
+
+def _bare(
+    units: tuple[Loaded, ...],
+    links: Links,
+    topology: str | None,
+    boxes: tuple[Box, ...] = (),
+    bought: tuple[tuple[str, int], ...] = (),
+) -> Build:
+    """A build of these units, with the purchases known so far."""
+    built: list[BuiltUnit] = []
+    for index, one in enumerate(units):
+        more: dict[str, object] = dict(position=index + 1)
+        if boxes:
+            more |= dict(box=boxes[index].id, bought=(Bought(part=boxes[index].id, count=1),))
+        built.append(one.unit.model_copy(update=more))
+    ends: tuple[FarEnd, ...] = tuple(end for one in units for end in one.far_ends)
+    lines = tuple(Bought(part=part, count=count) for part, count in bought)
+    return Build.model_validate(
+        dict(stack="tiny", units=tuple(built), topology=topology, links=links, far_ends=ends, bought=lines)
+    )
+
+
+def _needs(units: tuple[Loaded, ...], links: Links) -> Counter[str]:
+    needs = Counter(part for link in links for part in link.parts)
+    for one in units:
+        needs.update(one.needs)
+        needs.update(end.part for end in one.far_ends)
+    return needs
+
+
+def _types(units: tuple[Loaded, ...]) -> tuple[str, ...]:
+    return tuple(one.unit.unit_type for one in units)
+
+
+def _stacking(units: tuple[Loaded, ...]) -> tuple[object, ...]:
+    return tuple((u.unit.unit_type, u.unit.stack_slot, u.unit.stack_group, u.unit.adapters) for u in units)
+
+
+def _frozen(counts: dict[str, int]) -> tuple[tuple[str, int], ...]:
+    return tuple(sorted((part, count) for part, count in counts.items() if count))

@@ -1,0 +1,149 @@
+"""Every rule pulls its weight: with its part of the model off, its check rejects what comes out.
+
+For each rule there are scenarios, a tiny catalog and one stack.  The engine solves it without the
+rule, all others on; the build must be one that this rule's check rejects, and no other's.
+Run as `python -m tests.rule_table` it prints the table; exit code 1 when a rule has no such scenario.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import yaml
+from tabulate import tabulate
+
+from configurator.catalog import Catalog, PriceList, PriceRow
+from configurator.parts import Parts
+from configurator.rule import Rule
+from configurator.setting import Ask
+from configurator.solve import solve_stack
+from configurator.verify import verify
+from configurator_rules import RULES
+from tests.rules.worlds import make_ask
+
+FOLDER = Path(__file__).parent / "scenarios"
+ISSUED, VALID_UNTIL, ORDER_DATE = date(2025, 1, 1), date(2025, 12, 31), date(2025, 6, 2)
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """A tiny catalog and one stack; `why` tells what goes wrong without the rule."""
+
+    name: str
+    why: str
+    catalog: Catalog
+    ask: Ask
+
+
+@dataclass(frozen=True)
+class Row:
+    """What came of one scenario with its rule off, and with all rules on."""
+
+    rule: str
+    scenario: str
+    rejected_by: tuple[str, ...]
+    without_it: str
+    with_it: str
+
+    @property
+    def alive(self) -> bool:
+        """Whether this rule's check, and only this one, rejects the build."""
+        return self.rejected_by == (self.rule,)
+
+
+def load(path: Path) -> Scenario:
+    """A scenario file on top of base.yaml, whose lists come first.
+
+    So that a file holds only what it is about: parts need no description, unit types without supply
+    bays have the fixed supply, draw nothing and are of the family `fam`; where no boxes are listed
+    each unit type has one that holds nothing else, and all parts listed with a price are active.
+    """
+    said = _read(path)
+    lists: dict[str, Any] = _read(FOLDER / "base.yaml")
+    for name, listed in said["parts"].items():
+        lists[name] = [*lists.get(name, []), *listed] if isinstance(listed, list) else listed
+    lists.setdefault("families", [{"id": "fam"}])
+    lists.setdefault("boxes", [{"id": f"{unit['id']} box", "unit": unit["id"]} for unit in lists["unit_types"]])
+    for unit in lists["unit_types"]:
+        own = {"family": "fam", "base_draw_w": "0"}
+        own |= {} if "supply_bays" in unit else {"built_in_supply": "fixed"}
+        unit |= {key: value for key, value in own.items() if key not in unit}
+    for name, listed in lists.items():
+        if name not in ("families", "optics_matrix", "practice", "poe_classes", "couplers"):
+            for part in listed:
+                part.setdefault("description", "-")
+    ask = make_ask(**said["stack"])
+    order_date = date.fromisoformat(said["order_date"]) if "order_date" in said else ORDER_DATE
+    ask = replace(ask, setting=replace(ask.setting, order_date=order_date))
+    return Scenario(path.stem, said["why"], Catalog(Parts.model_validate(lists), _prices(said), path.stem), ask)
+
+
+def _read(path: Path) -> Any:
+    """The file's data; every scalar is text."""
+    return yaml.BaseLoader(path.read_text(encoding="utf-8")).get_single_data()
+
+
+def _prices(said: dict[str, Any]) -> PriceList:
+    days, withdrawn = said.get("lead_time_days", {}), said.get("withdrawn", [])
+    rows = {
+        part: PriceRow(
+            part=part,
+            price_minor=price_minor,
+            status="withdrawn" if part in withdrawn else "active",
+            lead_time_days=int(days.get(part, 0)),
+        )
+        for part, price_minor in said["prices"].items()
+    }
+    until = date.fromisoformat(said["valid_until"]) if "valid_until" in said else VALID_UNTIL
+    return PriceList("EUR", 2, issued=ISSUED, valid_until=until, rows=rows)
+
+
+def scenarios(rule: Rule) -> list[Scenario]:
+    """The rule's scenarios: `<rule id>.yaml`, and `<rule id>.<more words>.yaml`."""
+    return [load(path) for path in (*FOLDER.glob(f"{rule.id}.yaml"), *sorted(FOLDER.glob(f"{rule.id}.*.yaml")))]
+
+
+def row_of(rule: Rule, scenario: Scenario) -> Row:
+    """The scenario solved without the rule and checked by all rules, and solved with all of them."""
+    ask, catalog = scenario.ask, scenario.catalog
+    without = solve_stack(ask, catalog, tuple(other for other in RULES if other is not rule))
+    found = verify(without.build, ask, catalog, RULES) if without.build else ()
+    rejected_by = tuple(sorted({rule_id for rule_id, _ in found}))
+    on = solve_stack(ask, catalog, RULES)
+    return Row(
+        rule.id,
+        scenario.name,
+        rejected_by,
+        without.status if without.price_minor is None else str(without.price_minor),
+        on.status if on.price_minor is None else str(on.price_minor),
+    )
+
+
+def rows() -> Iterator[Row]:
+    """The table, in the rule book's order."""
+    for rule in RULES:
+        found = [row_of(rule, scenario) for scenario in scenarios(rule)]
+        yield from found or [Row(rule.id, "none", (), "", "")]
+
+
+def main() -> int:
+    """Prints the table; 1 when some rule is not shown to be alive."""
+    table = list(rows())
+    cells = [
+        (row.rule, row.scenario, ", ".join(row.rejected_by), row.without_it, row.with_it, "" if row.alive else "BLANK")
+        for row in table
+    ]
+    headers = ("rule off", "scenario", "rejected by", "price without it", "price with it", "")
+    print(tabulate(cells, headers=headers, disable_numparse=True))
+    blank = [row.rule for row in table if not row.alive]
+    print(f"\n{len(RULES)} rules, {len(table)} scenarios, {len(blank)} blanks")
+    return 1 if blank else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
