@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 
 from configurator.book import Book
 from configurator.catalog import Catalog
-from configurator.fitout import Arrangement, Link, Mode
+from configurator.fitout import Arrangement, Mode
 from configurator.setting import Ask
 
 RACK_UNIT_M = Decimal("0.04445")  # EIA-310: 1.75 in
@@ -60,11 +60,10 @@ def arrangements(book: Book, ask: Ask, found: list[Mode], most: int) -> list[Arr
 def _every(catalog: Catalog, ask: Ask, found: list[Mode], most: int) -> Iterator[Arrangement]:
     yield Arrangement(1)
     for mode in found:
+        ways = Ways(catalog, ask, mode.families)
         for units in range(2, most + 1):
-            distances = Ways(catalog, ask, mode.families)
             for topology, lacing, pairs in wirings(units):
-                links = tuple(Link(a, b, distances.between(a, b)) for a, b in pairs)
-                yield Arrangement(units, mode, topology, lacing, links)
+                yield Arrangement(units, mode, topology, lacing, pairs, ways)
 
 
 def wirings(units: int) -> Iterator[tuple[str, str, tuple[tuple[int, int], ...]]]:

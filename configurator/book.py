@@ -25,7 +25,8 @@ class Book:
     def __init__(self, rules: tuple[Rule, ...], catalog: Catalog) -> None:
         self.catalog = catalog
         self.rules = tuple(rule for rule in rules if rule.applies(catalog))
-        self.ids = tuple(rule.id for rule in self.rules)
+        ids = tuple(rule.id for rule in self.rules)
+        self._stores: dict[str, dict[Any, Any]] = catalog.cache("by rules").setdefault(ids, {})
         self._port_serves = [r.port_serves for r in self.rules if r.port_serves]
         self._port_takes = [r.port_takes for r in self.rules if r.port_takes]
         self._plug_serves = [r.plug_serves for r in self.rules if r.plug_serves]
@@ -45,7 +46,7 @@ class Book:
 
     def cache(self, name: str) -> dict[Any, Any]:
         """A store that lives as long as the catalog, for this set of rules only."""
-        return self.catalog.cache(f"{name} under {self.ids}")
+        return self._stores.setdefault(name, {})
 
     def port_serves(self, group: PortGroup, kind: Kind) -> bool:
         """Whether a port suits a kind, whatever is plugged in."""
@@ -71,17 +72,28 @@ class Book:
         """Over how many units at least a kind is spread."""
         return max([1, *(says(kind) for says in self._spreads)])
 
+    def prices(self, setting: Setting) -> dict[str, int]:
+        """Price of every part that may be on the bill.
+
+        A part without a price that no rule forbids costs nothing: the rule about that is off.
+        """
+        store = self.cache("prices")
+        found: dict[str, int] | None = store.get(setting)
+        if found is None:
+            found = store[setting] = {
+                name: self.catalog.price_minor(name) or 0
+                for name, part in self.catalog.by_id.items()
+                if not any(says(part, setting, self.catalog) for says in self._forbids_part)
+            }
+        return found
+
     def sold(self, part: str, setting: Setting) -> bool:
         """Whether a part may be on the bill."""
-        found = self.catalog.by_id.get(part)
-        return found is not None and not any(says(found, setting, self.catalog) for says in self._forbids_part)
+        return part in self.prices(setting)
 
     def price_minor(self, part: str, setting: Setting) -> int | None:
-        """Price of a part that may be on the bill; none where it may not.
-
-        A part without a price that no rule forbids costs nothing: its rule is off.
-        """
-        return (self.catalog.price_minor(part) or 0) if self.sold(part, setting) else None
+        """Price of a part that may be on the bill; none where it may not."""
+        return self.prices(setting).get(part)
 
     def allows(self, stage: Stage, fitout: Fitout, setting: Setting) -> bool:
         """Whether no rule forbids a fit-out that is decided up to this stage."""

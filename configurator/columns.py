@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from configurator.arrange import Stacking
 from configurator.book import Book
-from configurator.cover import Cover, Needs, covers, stock_of
+from configurator.cover import Cover, Needs, covers, exchange, stock_of
 from configurator.fitout import Fitout
 from configurator.layouts import layouts, module_choices
 from configurator.offers import Offers
@@ -56,25 +56,114 @@ class _Half:
     cover: Cover
 
 
-def columns(book: Book, offers: Offers, setting: Setting, rows: list[Row]) -> list[Column]:
-    """All columns worth having, in a fixed order."""
-    out: list[Column] = []
-    for unit in book.catalog.parts.unit_types:
-        if book.allows("type", Fitout(unit), setting):
-            out += _worth_having(list(_of_type(book, unit, offers, setting, rows)))
-    return _worth_having(sorted(out, key=lambda c: (c.price_minor, c.rank)))
+class Maker:
+    """Makes the columns of one stack: shapes first, then, when links are known, what they cost."""
+
+    def __init__(self, book: Book, offers: Offers, setting: Setting, rows: list[Row]) -> None:
+        self.book = book
+        self.offers = offers
+        self.setting = setting
+        self.rows = rows
+        units = [u for u in book.catalog.parts.unit_types if book.allows("type", Fitout(u), setting)]
+        self.shapes = {unit.id: list(_shapes(book, unit, offers, setting)) for unit in units}
+        self.units = units
+        self.most = {
+            (slices, b): sum(count * offers.hungriest(mask, b) for count, mask in slices)
+            for shapes in self.shapes.values()
+            for slices in {shape[2] for shape in shapes}
+            for b in range(len(book.budgets))
+        }
+
+    def stackings(self) -> list[Stacking]:
+        """Every way that some shape stacks."""
+        found = (_stacking(shape[0]) for shapes in self.shapes.values() for shape in shapes)
+        return sorted({stacking for stacking in found if stacking is not None})
+
+    def columns(self, wanted: frozenset[str]) -> list[Column]:
+        """All columns worth having, by rank.
+
+        wanted -- parts that the stack's links and served devices could take out of boxes.
+        """
+        out: list[Column] = []
+        for unit in self.units:
+            out += self._worth_having(self._of_type(unit, wanted))
+        return sorted(self._worth_having(out), key=lambda column: column.rank)
+
+    def _of_type(self, unit: UnitType, wanted: frozenset[str]) -> list[Column]:
+        book, setting = self.book, self.setting
+        shapes = self.shapes[unit.id]
+        useful = wanted | unit_parts(book, setting)
+        out: list[Column] = []
+        for box in book.catalog.boxes_of[unit.id]:
+            price = book.price_minor(box.id, setting)
+            if price is not None:
+                for power, ports in _pairs(book, unit, box, shapes, setting):
+                    column = self._column(box, price, power, ports, useful)
+                    if column is not None:
+                        out.append(column)
+        return out
+
+    def _column(self, box: Box, price: int, power: _Half, ports: _Half, useful: frozenset[str]) -> Column | None:
+        left = []
+        for index, (gives, takes) in enumerate(zip(power.amounts, ports.amounts, strict=True)):
+            rest = (NO_LIMIT if gives is None else gives) - (takes or 0)
+            if rest < 0:
+                return None
+            left.append(min(rest, self.most[ports.slices, index]))
+        fitout = merged(power.fitout, ports.fitout)
+        limits: list[int] = []
+        for row in self.rows:
+            limits += (row.fitouts(fitout), int(row.only_if is not None and row.only_if(fitout)))
+        spare = _both_spare(self.book, box, power.cover, ports.cover)
+        return Column(
+            fitout,
+            box.id,
+            price + power.cover.price_minor + ports.cover.price_minor,
+            ports.slices,
+            tuple(left),
+            tuple(sorted((*power.cover.bought, *ports.cover.bought))),
+            (*power.cover.fills, *ports.cover.fills),
+            (*power.cover.left_to_pool, *ports.cover.left_to_pool),
+            tuple((part, count) for part, count in spare if part in useful),
+            tuple(limits),
+            _stacking(ports.fitout),
+        )
+
+    def _worth_having(self, found: list[Column]) -> list[Column]:
+        """Without those that another equals or beats in everything that a row could ask."""
+        buckets: dict[tuple[object, ...], list[Column]] = {}
+        for column in sorted(found, key=lambda c: (c.price_minor, c.rank)):
+            bucket = buckets.setdefault(_bucket(column), [])
+            if not any(self._no_worse(other, column) for other in bucket):
+                bucket.append(column)
+        kept: list[Column] = []
+        for name, bucket in buckets.items():
+            rivals = [other for key, other in buckets.items() if key != name and _contains(key, name)]
+            kept += [c for c in bucket if not any(self._no_worse(o, c) for rival in rivals for o in rival)]
+        return kept
+
+    def _no_worse(self, a: Column, b: Column) -> bool:
+        if a.price_minor > b.price_minor:
+            return False
+        for x, y in zip(a.left, b.left, strict=True):
+            if x < y:
+                return False
+        return a.price_minor + exchange(self.book, a, b, self.setting) <= b.price_minor
 
 
-def _of_type(book: Book, unit: UnitType, offers: Offers, setting: Setting, rows: list[Row]) -> Iterator[Column]:
-    shapes = list(_shapes(book, unit, offers, setting))
-    for box in book.catalog.boxes_of[unit.id]:
-        price = book.price_minor(box.id, setting)
-        if price is None:
-            continue
-        for power, ports in _pairs(book, unit, box, shapes, setting):
-            column = _column(book, box, price, power, ports, offers, rows)
-            if column is not None:
-                yield column
+def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
+    """Pooled parts that some unit's needs, as far as its power goes, could take out of another's box."""
+    store = book.cache("unit parts")
+    if setting not in store:
+        needs = [
+            need
+            for unit in book.catalog.parts.unit_types
+            for fitout, _ in powerings(book, unit, setting)
+            for _, need in book.unit_needs(fitout, setting)
+        ]
+        store[setting] = frozenset(part for need in needs for recipe in need.recipes for part in recipe)
+    found: frozenset[str] = store[setting]
+    return found
 
 
 def _pairs(
@@ -150,56 +239,19 @@ def _power_halves(book: Book, unit: UnitType, box: Box, setting: Setting) -> lis
         halves.sort(key=lambda h: (h.cover.price_minor, h.cover.bought))
         kept: list[_Half] = []
         for half in halves:
-            if not any(_powers_no_worse(other, half) for other in kept):
+            if not any(_powers_no_worse(book, other, half, setting) for other in kept):
                 kept.append(half)
         store[key] = kept
     found: list[_Half] = store[key]
     return found
 
 
-def _powers_no_worse(a: _Half, b: _Half) -> bool:
-    gives = all(_or_no_limit(x) >= _or_no_limit(y) for x, y in zip(a.amounts, b.amounts, strict=True))
-    return gives and _buys_no_worse(a.cover, b.cover) and a.fitout.plugs == b.fitout.plugs
-
-
-def _or_no_limit(amount: int | None) -> int:
-    return NO_LIMIT if amount is None else amount
-
-
-def _buys_no_worse(a: Cover | Column, b: Cover | Column) -> bool:
-    if a.price_minor > b.price_minor:
-        return False
-    if a.left_to_pool and any(a.left_to_pool.count(n) > b.left_to_pool.count(n) for n in a.left_to_pool):
-        return False
-    return a.spare == b.spare or all(dict(a.spare).get(part, 0) >= count for part, count in b.spare)
-
-
-def _column(
-    book: Book, box: Box, price: int, power: _Half, ports: _Half, offers: Offers, rows: list[Row]
-) -> Column | None:
-    left = []
-    for index, (gives, takes) in enumerate(zip(power.amounts, ports.amounts, strict=True)):
-        rest = _or_no_limit(gives) - (takes or 0)
-        if rest < 0:
-            return None
-        left.append(min(rest, sum(count * offers.hungriest(mask, index) for count, mask in ports.slices)))
-    fitout = merged(power.fitout, ports.fitout)
-    limits: list[int] = []
-    for row in rows:
-        limits += (row.fitouts(fitout), int(row.only_if is not None and row.only_if(fitout)))
-    return Column(
-        fitout,
-        box.id,
-        price + power.cover.price_minor + ports.cover.price_minor,
-        ports.slices,
-        tuple(left),
-        tuple(sorted((*power.cover.bought, *ports.cover.bought))),
-        (*power.cover.fills, *ports.cover.fills),
-        (*power.cover.left_to_pool, *ports.cover.left_to_pool),
-        _both_spare(book, box, power.cover, ports.cover),
-        tuple(limits),
-        _stacking(ports.fitout),
-    )
+def _powers_no_worse(book: Book, a: _Half, b: _Half, setting: Setting) -> bool:
+    for x, y in zip(a.amounts, b.amounts, strict=True):
+        if (NO_LIMIT if x is None else x) < (NO_LIMIT if y is None else y):
+            return False
+    dearer = a.cover.price_minor + exchange(book, a.cover, b.cover, setting) > b.cover.price_minor
+    return not dearer and a.fitout.plugs == b.fitout.plugs
 
 
 def merged(power: Fitout, ports: Fitout) -> Fitout:
@@ -229,20 +281,6 @@ def _stacking(shape: Fitout) -> Stacking | None:
     return shape.unit_type.family, group.connector, group.cage or "", group.speeds_mbps
 
 
-def _worth_having(found: list[Column]) -> list[Column]:
-    """Without those that another equals or beats in everything that a row could ask."""
-    buckets: dict[tuple[object, ...], list[Column]] = {}
-    for column in sorted(found, key=lambda c: c.price_minor):
-        bucket = buckets.setdefault(_bucket(column), [])
-        if not any(_no_worse(other, column) for other in bucket):
-            bucket.append(column)
-    kept: list[Column] = []
-    for name, bucket in buckets.items():
-        rivals = [other for key, other in buckets.items() if key != name and _contains(key, name)]
-        kept += [c for c in bucket if not any(_no_worse(other, c) for rival in rivals for other in rival)]
-    return kept
-
-
 def _bucket(column: Column) -> tuple[object, ...]:
     family = column.fitout.unit_type.family if column.stacking else None
     return (column.slices, column.stacking, family, column.limits)
@@ -263,6 +301,3 @@ def _serves_all(a: Slices, b: Slices) -> bool:
         rest.remove(match)
     return True
 
-
-def _no_worse(a: Column, b: Column) -> bool:
-    return all(x >= y for x, y in zip(a.left, b.left, strict=True)) and _buys_no_worse(a, b)

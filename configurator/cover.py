@@ -8,9 +8,11 @@ a need may be left to the pool.  Contents of loose parts count alike.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Protocol
 
 from configurator.book import Book
+from configurator.offers import cheapest_recipe, is_pooled
 from configurator.parts import Box, Part
 from configurator.rule import Need
 from configurator.setting import Setting
@@ -60,7 +62,7 @@ def stock_of(book: Book, part: Part) -> dict[str, tuple[int, int]]:
 def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
     """Every way worth having to meet the needs with this box; the box's own price is not counted.
 
-    A way is worth having unless another costs no more, leaves no more to the pool and spares no less.
+    A way is worth having unless another, with what the stack would have to buy instead, costs no more.
     """
     store = book.cache("covers")
     key = (box.id, needs, setting)
@@ -68,7 +70,7 @@ def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
         # Needs with one recipe first: what they bring along may meet the others.
         items = [need for _, need in needs for _ in range(need.count)]
         items.sort(key=lambda need: len(need.recipes))
-        store[key] = _worth_having(list(_meet(book, items, 0, stock_of(book, box), setting)))
+        store[key] = _worth_having(book, list(_meet(book, items, 0, stock_of(book, box), setting)), setting)
     found: list[Cover] = store[key]
     return found
 
@@ -93,10 +95,13 @@ def _meet(
             yield _plus(cover, 0, (), (need.slot, recipe))
     if own:
         return
-    if any(len(recipe) == 1 and recipe[0] in pool_of(book) for recipe in need.recipes):
+    pooled = is_pooled(need, pool_of(book))
+    if pooled:
         for cover in _meet(book, items, at + 1, stock, setting):
-            yield Cover(cover.price_minor, cover.bought, cover.fills, (need, *cover.left_to_pool), cover.spare)
-    for recipe in _cheapest_of_each(book, need, setting):
+            yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
+    for recipe in _worth_buying(book, need, setting):
+        if pooled and not _rich(book, recipe):
+            continue  # the stack buys it for the pool as cheaply
         for price, bought, brought in _purchases(book, recipe, setting):
             rest = dict(stock)
             for part, (kept, free) in brought.items():
@@ -116,16 +121,20 @@ def _plus(cover: Cover, price: int, bought: tuple[str, ...], fill: tuple[str, tu
     )
 
 
-def _cheapest_of_each(book: Book, need: Need, setting: Setting) -> list[tuple[str, ...]]:
-    """Recipes worth buying: the cheapest, and any other of which a part brings something along."""
+def _worth_buying(book: Book, need: Need, setting: Setting) -> list[tuple[str, ...]]:
+    """The cheapest recipe, and any other of which a part brings something along."""
     priced: list[tuple[int, tuple[str, ...]]] = []
     for recipe in need.recipes:
         prices = [_least_price(book, part, setting) for part in recipe]
         if None not in prices:
             priced.append((sum(price for price in prices if price is not None), recipe))
     priced.sort()
-    rich = [r for _, r in priced[1:] if any(book.catalog.by_id[p].contents or kits_with(book, p) for p in r)]
-    return [recipe for _, recipe in priced[:1]] + rich
+    return [recipe for place, (_, recipe) in enumerate(priced) if place == 0 or _rich(book, recipe)]
+
+
+def _rich(book: Book, recipe: tuple[str, ...]) -> bool:
+    """Whether a part of the recipe brings other parts along, or comes along with others."""
+    return any(book.catalog.by_id[part].contents or kits_with(book, part) for part in recipe)
 
 
 def _least_price(book: Book, part: str, setting: Setting) -> int | None:
@@ -170,23 +179,48 @@ def _purchases(
             yield price + more, (name, *bought), merged
 
 
-def _worth_having(ways: list[Cover]) -> list[Cover]:
+def _worth_having(book: Book, ways: list[Cover], setting: Setting) -> list[Cover]:
     ways.sort(key=lambda c: (c.price_minor, len(c.left_to_pool), c.bought))
     kept: list[Cover] = []
     for way in ways:
-        if not any(_no_worse(other, way) for other in kept):
+        if not any(other.price_minor + exchange(book, other, way, setting) <= way.price_minor for other in kept):
             kept.append(way)
     return kept
 
 
-def _no_worse(a: Cover, b: Cover) -> bool:
-    """Whether `a` costs no more than `b`, leaves no more to the pool and spares no less."""
-    if a.price_minor > b.price_minor:
-        return False
-    left = list(b.left_to_pool)
-    for need in a.left_to_pool:
-        if need not in left:
-            return False
-        left.remove(need)
-    spare = dict(a.spare)
-    return all(spare.get(part, 0) >= count for part, count in b.spare)
+NEVER = 2**50  # more than any price
+
+
+class Buys(Protocol):
+    """What is left to the pool and what is spared."""
+
+    @property
+    def left_to_pool(self) -> tuple[Need, ...]: ...
+
+    @property
+    def spare(self) -> tuple[tuple[str, int], ...]: ...
+
+
+def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
+    """The most that it can cost the stack to have `a` instead of `b`, their own prices apart.
+
+    What `a` leaves to the pool and `b` does not can be bought; what `b` spares and `a` does not
+    is worth no more than its price.
+    """
+    cost = 0
+    if a.left_to_pool != b.left_to_pool:
+        rest = [need.recipes for need in b.left_to_pool]
+        for need in a.left_to_pool:
+            if need.recipes in rest:
+                rest.remove(need.recipes)
+            else:
+                found = cheapest_recipe(book, need, setting)
+                cost += found[0] if found is not None else NEVER
+    if a.spare != b.spare:
+        mine = dict(a.spare)
+        for part, count in b.spare:
+            missing = count - mine.get(part, 0)
+            if missing > 0:
+                price = book.price_minor(part, setting)
+                cost += missing * (price if price is not None else NEVER)
+    return cost

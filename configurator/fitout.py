@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from functools import cached_property
+from typing import Literal, Protocol
 
 from configurator.kinds import SplitPlug
 from configurator.parts import FanTray, Module, PortGroup, Supply, UnitType
@@ -59,6 +60,13 @@ class Link:
     way_m: Decimal
 
 
+class Ways(Protocol):
+    """How far it is between two units of a stack."""
+
+    def between(self, a: int, b: int) -> Decimal:
+        """Metres from unit `a` to unit `b`, counted from 1."""
+
+
 @dataclass(frozen=True)
 class Arrangement:
     """How many units, and how they are linked.  `mode` is none for one unit alone."""
@@ -67,4 +75,10 @@ class Arrangement:
     mode: Mode | None = None
     topology: str | None = None
     lacing: str = "neighbour to neighbour"
-    links: tuple[Link, ...] = ()
+    pairs: tuple[tuple[int, int], ...] = ()  # positions of linked units
+    ways: Ways | None = None
+
+    @cached_property
+    def links(self) -> tuple[Link, ...]:
+        """The links with their ways."""
+        return tuple(Link(a, b, self.ways.between(a, b)) for a, b in self.pairs) if self.ways else ()

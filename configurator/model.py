@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from configurator.arrange import Stacking, arrangements, modes
 from configurator.book import Book
 from configurator.capacity import Capacity, closed_sets
-from configurator.columns import Column, columns
+from configurator.columns import Column, Maker
 from configurator.cover import pool_of, stock_of
 from configurator.fitout import Arrangement, Mode
 from configurator.kinds import kinds_of
@@ -53,12 +53,12 @@ class StackModel:
         self.pool = pool_of(book)
         self.offers = Offers(book, self.kinds, ask.setting, self.pool)
         self.rule_rows: list[Row] = [row for _, row in book.limits(ask)]
-        found = columns(book, self.offers, ask.setting, self.rule_rows)
-        self.columns: list[Column] = sorted(found, key=lambda column: column.rank)
+        maker = Maker(book, self.offers, ask.setting, self.rule_rows)
+        self.arrangements = self._arrangements(maker.stackings())
+        self.columns: list[Column] = maker.columns(self._wanted_from_boxes())
         self.capacity = Capacity(self.offers, self.columns)
         self.model = IntegerModel()
         self.prices: dict[int, int] = {}  # variable -> price
-        self.arrangements = self._arrangements()
         self.most = max((a.units for a in self.arrangements), default=0)
         self.n = [self.model.variable(0, self.most) for _ in self.columns]
         self.q = [self.model.variable(0, self.kinds[o.kind].count) for o in self.offers.offers]
@@ -75,9 +75,14 @@ class StackModel:
 
     # --- variables ---------------------------------------------------------------------------
 
-    def _arrangements(self) -> list[Arrangement]:
+    def _wanted_from_boxes(self) -> frozenset[str]:
+        """Parts that links and served devices could take out of boxes."""
+        needs = [need for offer in self.offers.offers for _, need in offer.needs]
+        needs += [need for a in self.arrangements for _, need in self.book.stack_needs(a, self.setting)]
+        return frozenset(part for need in needs for recipe in need.recipes for part in recipe) & self.pool
+
+    def _arrangements(self, stackings: list[Stacking]) -> list[Arrangement]:
         """Arrangements worth having: of equal numbers and modes the cheapest, unless boxes hold cables."""
-        stackings = sorted({c.stacking for c in self.columns if c.stacking is not None})
         wanted = sum(kind.count for kind in self.kinds)
         most = max(wanted, self.ask.stack.units_at_least or 1)
         store = self.book.cache("arrangements")
@@ -230,14 +235,14 @@ class StackModel:
         catalog = self.book.catalog
         takes: dict[str, list[int]] = {}
         every = 0
-        for (who, recipes), group in sorted(self.groups.items()):
+        for (_, recipes), group in sorted(self.groups.items()):
             most = sum(count * self.model.bounds[var][1] for var, count in group.terms.items())
             every += most
             for recipe in recipes:
                 if len(recipe) == 1 and recipe[0] in self.pool:
                     var = group.takes[recipe[0]] = self.model.variable(0, most)
                     takes.setdefault(recipe[0], []).append(var)
-            cheapest = cheapest_recipe(self.book, group.need, self.setting) if who == "stack" else None
+            cheapest = cheapest_recipe(self.book, group.need, self.setting)
             terms = [(var, 1) for var in group.takes.values()]
             if cheapest is not None:
                 group.buys, group.recipe = self.model.variable(0, most), cheapest[1]

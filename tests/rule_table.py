@@ -79,7 +79,8 @@ def load(path: Path) -> Scenario:
                 part.setdefault("description", "-")
     ask = make_ask(**said["stack"])
     order_date = date.fromisoformat(said["order_date"]) if "order_date" in said else ORDER_DATE
-    ask = replace(ask, setting=replace(ask.setting, order_date=order_date))
+    plugs = tuple(outlets.plug for outlets in ask.outlets or ())
+    ask = replace(ask, setting=replace(ask.setting, order_date=order_date, outlet_plugs=plugs))
     return Scenario(path.stem, said["why"], Catalog(Parts.model_validate(lists), _prices(said), path.stem), ask)
 
 

@@ -11,7 +11,7 @@ from configurator.demand import AccessPorts, Devices, Stack
 from configurator.kinds import draws_power
 from configurator.parts import CountryRow
 from configurator.reading.vocabulary import COPPER, port_groups
-from configurator.reading.words import figure, listed
+from configurator.reading.words import figure
 from configurator.setting import Setting
 
 
@@ -26,8 +26,8 @@ class Assumption:
 
     @property
     def stack(self) -> str:
-        """The names of the stacks."""
-        return listed(self.stacks)
+        """The names of the stacks in one text."""
+        return "; ".join(self.stacks)  # a name may hold a comma
 
 
 class Assumed(NamedTuple):
@@ -40,9 +40,9 @@ class Assumed(NamedTuple):
 
 def together(assumptions: Iterable[tuple[str, Assumed]]) -> tuple[Assumption, ...]:
     """Equal assumptions told once, with the stacks that they are about."""
-    stacks: dict[Assumed, list[str]] = {}
+    stacks: dict[Assumed, dict[str, None]] = {}  # names in order, each once
     for stack, assumed in assumptions:
-        stacks.setdefault(assumed, []).append(stack)
+        stacks.setdefault(assumed, {})[stack] = None
     return tuple(Assumption(tuple(names), *assumed) for assumed, names in stacks.items())
 
 
@@ -71,25 +71,26 @@ def assumed_wishes(stack: Stack, setting: Setting, row: CountryRow | None, catal
 
 def _site(stack: Stack, setting: Setting, row: CountryRow | None) -> Iterator[Assumed]:
     """What follows from the country, or from its absence."""
+    name = f"{row.code} ({row.name})" if row else ""
     if stack.country is None:
         yield Assumed("country", "none", "no country: nothing that depends on one is looked at")
     if stack.input_v is None and setting.input_v is None:
         yield Assumed("input_v", "lowest", "input voltage open: each supply counts with its smallest output")
     elif stack.input_v is None and row:
-        yield Assumed("input_v", str(setting.input_v), f"input voltage {setting.input_v} V, the mains of {row.name}")
+        yield Assumed("input_v", str(setting.input_v), f"input voltage {setting.input_v} V, the mains of {name}")
     if stack.region is None and setting.region is None:
         yield Assumed("region", "any", "no region: where a part is sold is not looked at")
     elif stack.region is None and row:
-        yield Assumed("region", str(setting.region), f"region {setting.region}, the first that {row.name} is in")
+        yield Assumed("region", str(setting.region), f"region {setting.region}, the first of {name}")
     share = setting.circuit_share_percent
     if setting.circuit_amps is None:
         yield Assumed("circuit", "one of its own", "each inlet has a branch circuit of its own, large enough")
     elif stack.circuit is None and row:
         text = f"each inlet has a branch circuit of its own: {figure(setting.circuit_amps)} A, used to {share} %,"
         value = f"{figure(setting.circuit_amps)} A at {share} %"
-        yield Assumed("circuit", value, f"{text} as is usual in {row.name}")
+        yield Assumed("circuit", value, f"{text} as is usual in {name}")
     elif stack.circuit is not None and "share_percent" not in stack.circuit.model_fields_set:
-        source = f"as is usual in {row.name}" if row and row.circuit_share_percent is not None else "all of it"
+        source = f"as is usual in {name}" if row and row.circuit_share_percent is not None else "all of it"
         yield Assumed("circuit.share_percent", str(share), f"circuits are used to {share} %, {source}")
 
 

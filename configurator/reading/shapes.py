@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -21,6 +22,7 @@ from configurator.reading.words import Path, shown
 ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")  # ISO 8601, extended calendar date
 
 
+@cache
 def core(annotation: Any) -> Any:
     """The annotation without `Annotated` and `| None`."""
     origin = get_origin(annotation)

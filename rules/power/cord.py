@@ -26,8 +26,18 @@ def needs(fitout: Fitout, setting: Setting, catalog: Catalog) -> Iterator[Need]:
     for index, supply in enumerate(fitout.supplies):
         if supply.inlet is not None:
             plug = fitout.plugs[index] if fitout.plugs else None
-            suiting = (c for c in catalog.parts.cords if _suits(c, supply, plug, setting, catalog))
-            yield Need(f"cord {index}", tuple((cord.id,) for cord in suiting))
+            yield Need(f"cord {index}", _suiting(supply, plug, setting, catalog))
+
+
+def _suiting(
+    supply: Supply, plug: str | None, setting: Setting, catalog: Catalog
+) -> tuple[tuple[str, ...], ...]:
+    """The cords that suit an inlet; kept, since they are the same for every unit."""
+    store, key = catalog.cache("cords of an inlet"), (supply.id, plug, setting)
+    if key not in store:
+        store[key] = tuple((c.id,) for c in catalog.parts.cords if _suits(c, supply, plug, setting, catalog))
+    found: tuple[tuple[str, ...], ...] = store[key]
+    return found
 
 
 def _suits(cord: Cord, supply: Supply, plug: str | None, setting: Setting, catalog: Catalog) -> bool:

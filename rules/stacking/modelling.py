@@ -40,9 +40,7 @@ def link_recipes(mode: Mode, way_m: Decimal, setting: Setting, catalog: Catalog)
 
 def _listed(plug: Cable | Optic, cages: tuple[str, ...], catalog: Catalog) -> bool:
     """Every cage of the mode lists the plug; a fixed stacking port takes cables only."""
-    return all(
-        plug.id in catalog.matrix.get(cage, frozenset()) if cage else isinstance(plug, Cable) for cage in cages
-    )
+    return all(plug.id in catalog.matrix.get(cage, frozenset()) if cage else isinstance(plug, Cable) for cage in cages)
 
 
 def _cable_links(cable: Cable, mode: Mode, way_m: Decimal) -> bool:

@@ -34,7 +34,7 @@ def arranges(arrangement: Arrangement, ask: Ask, catalog: Catalog) -> bool:
     if arrangement.units > 2:
         return True
     twice = wanted == "ring" and all(2 in family.two_unit_links for family in families_in)
-    return len(arrangement.links) == (ask.two_unit_links or (2 if twice else 1))
+    return len(arrangement.pairs) == (ask.two_unit_links or (2 if twice else 1))
 
 
 # the check
@@ -55,11 +55,8 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     if len(build.links) != links:
         yield Breach(f"{len(build.links)} links, a {build.topology} of {units} units has {links}")
         return
-    for family in families:
-        if units == 2 and links not in family.two_unit_links:
-            yield Breach(
-                f"{links} links join two units, {family.id} has {' or '.join(map(str, family.two_unit_links))}"
-            )
+    if units == 2:
+        yield from _wrong_pair(links, families, ask)
     yield from _wrong_ends(build)
 
 
@@ -76,11 +73,21 @@ def _wrong_topology(topology: str, families: tuple[Family, ...], ask: Ask) -> It
 
 def _links(topology: str, units: int, families: tuple[Family, ...], ask: Ask) -> int:
     """How many links the stack has."""
+    if topology == "chain":
+        return units - 1
     if units > 2:
-        return units if topology == "ring" else units - 1
-    if ask.two_unit_links is not None:
-        return ask.two_unit_links
-    return 2 if topology == "ring" and all(2 in family.two_unit_links for family in families) else 1
+        return units
+    return ask.two_unit_links or (2 if all(2 in family.two_unit_links for family in families) else 1)
+
+
+def _wrong_pair(links: int, families: tuple[Family, ...], ask: Ask) -> Iterator[Breach]:
+    """Where two units have another number of links than asked, or than a family joins two units by."""
+    if ask.two_unit_links is not None and links != ask.two_unit_links:
+        yield Breach(f"{links} links join two units, asked are {ask.two_unit_links}")
+    for family in families:
+        if links not in family.two_unit_links:
+            counts = " or ".join(map(str, family.two_unit_links))
+            yield Breach(f"{links} links join two units, {family.id} has {counts}")
 
 
 def _wrong_ends(build: Build) -> Iterator[Breach]:

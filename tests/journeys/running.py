@@ -27,6 +27,19 @@ def run(*arguments: str | Path, stdin: str = "", **environment: str) -> subproce
     )
 
 
-def tiny(*arguments: str | Path, stdin: str = "", demand: str | Path = TINY / "demand.yaml") -> subprocess.CompletedProcess[str]:
+def tiny(
+    *arguments: str | Path, stdin: str = "", demand: str | Path = TINY / "demand.yaml"
+) -> subprocess.CompletedProcess[str]:
     """A demand for the tiny catalog."""
-    return run("solve", demand, "--catalog", TINY / "parts", "--prices", TINY / "prices.csv", "--on", TINY_DAY, *arguments, stdin=stdin)
+    return run(
+        "solve",
+        demand,
+        "--catalog",
+        TINY / "parts",
+        "--prices",
+        TINY / "prices.csv",
+        "--on",
+        TINY_DAY,
+        *arguments,
+        stdin=stdin,
+    )

@@ -78,13 +78,13 @@ def test_the_setting_holds_what_was_said_and_what_the_country_has(tmp_path: Path
         deliver_by=date(2026, 9, 30),
         outlet_plugs=("plug G",),
     )
-    assert (attic.setting.circuit_amps, attic.setting.circuit_share_percent) == (10, 90)
+    assert (attic.setting.circuit_amps, attic.setting.circuit_share_percent) == (Decimal(10), 90)
     assert attic.setting.region == "north"
 
 
 def test_a_countrys_usual_circuit_counts_where_none_is_stated(tmp_path: Path) -> None:
     (ask,) = asked_of(tmp_path, changed(DEMAND, "country: NO", "country: GB")).asks
-    assert (ask.setting.circuit_amps, ask.setting.circuit_share_percent) == (16, 80)
+    assert (ask.setting.circuit_amps, ask.setting.circuit_share_percent) == (Decimal(16), 80)
     (ask,) = asked_of(tmp_path, DEMAND).asks
     assert (ask.setting.circuit_amps, ask.setting.circuit_share_percent) == (None, 100)
 
@@ -182,9 +182,15 @@ def test_nothing_that_was_stated_is_assumed(tmp_path: Path) -> None:
 def test_equal_assumptions_of_several_stacks_are_told_once(tmp_path: Path) -> None:
     asked = asked_of(tmp_path, FULL)
     loss = [a for a in asked.assumptions if a.key == "on_supply_loss"]
-    assert [(a.stacks, a.stack, a.value) for a in loss] == [(("hall", "attic"), "hall, attic", "stops")]
+    assert [(a.stacks, a.stack, a.value) for a in loss] == [(("hall", "attic"), "hall; attic", "stops")]
     regions = {a.stacks: a.value for a in asked.assumptions if a.key == "region"}
     assert regions == {("hall",): "isles", ("attic",): "north"}
+
+
+def test_an_assumption_about_several_devices_names_their_stack_once(tmp_path: Path) -> None:
+    more = "      - {kind: camera, count: 3, poe_class: 3}\n"
+    told = {a.key: a.stacks for a in asked_of(tmp_path, DEMAND + more).assumptions}
+    assert (told["speed_mbps"], told["powered_percent"]) == (("hall",), ("hall",))
 
 
 def test_assumed_lengths_and_ends_of_uplinks_are_told(tmp_path: Path) -> None:

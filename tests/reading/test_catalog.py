@@ -47,7 +47,7 @@ def test_tables_of_standards_fill_in_what_the_catalog_leaves_out(tmp_path: Path)
     assert "C13" in {row.connector for row in parts.couplers}
     own = "couplers:\n  - {connector: C13, inlets: [C14, C16], rating_a: 15}\n"
     parts = load_parts(folder_of(tmp_path, all=PARTS + own))
-    assert [(row.connector, row.rating_a) for row in parts.couplers] == [("C13", 15)]
+    assert [(row.connector, row.rating_a) for row in parts.couplers] == [("C13", Decimal(15))]
     assert len(parts.poe_classes) == 9
 
 

@@ -161,6 +161,13 @@ def test_two_units_have_no_second_link_where_the_family_has_none() -> None:
     ]
 
 
+def test_a_chain_of_two_has_one_link() -> None:
+    """Two links are asked: a chain of two has one, and with two it is no chain."""
+    asked = {"topology": "chain", "two_unit_links": 2}
+    assert check(joined("chain", 2, (1, 2)), asked) == ["1 links join two units, asked are 2"]
+    assert check(joined("chain", 2, (1, 2), (1, 2)), asked) == ["2 links, a chain of 2 units has 1"]
+
+
 def test_a_unit_alone_with_a_link_is_wrong() -> None:
     """A link from the unit to itself."""
     build = Build(stack="closet", units=(unit(),), links=(link(1, 1),))

@@ -127,7 +127,11 @@ def test_a_poe_table_has_its_own_sum() -> None:
         115,
     )
     assert power.one_lost is not None
-    assert (power.one_lost.left_w, power.one_lost.poe_budget_w, power.one_lost.poe_left_w) == (Decimal(355), Decimal(60), Decimal(-10))
+    assert (power.one_lost.left_w, power.one_lost.poe_budget_w, power.one_lost.poe_left_w) == (
+        Decimal(355),
+        Decimal(60),
+        Decimal(-10),
+    )
     low = unit_of(BUILD.units[0], hand_made.ask(input_v=120), catalog).power
     assert low.all_supplies.poe_budget_w == 120
 
@@ -135,7 +139,11 @@ def test_a_poe_table_has_its_own_sum() -> None:
 def test_a_cap_of_the_chassis_limits_poe_beside_the_supplies() -> None:
     bare = {**CATALOG.unit_types["alder.24p"].model_dump(), "poe_cap_w": 100}
     power = unit_of(BUILD.units[0], hand_made.ask(), hand_made.catalog(unit_types=[bare])).power
-    assert (power.all_supplies.left_w, power.all_supplies.poe_budget_w, power.all_supplies.poe_left_w) == (Decimal(685), Decimal(100), Decimal(30))
+    assert (power.all_supplies.left_w, power.all_supplies.poe_budget_w, power.all_supplies.poe_left_w) == (
+        Decimal(685),
+        Decimal(100),
+        Decimal(30),
+    )
 
 
 def test_devices_are_told_in_ranges_of_ports() -> None:
