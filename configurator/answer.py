@@ -233,6 +233,7 @@ class Facility(Model):
     closet_w: Number  # plug watts less the PoE that leaves
     closet_btu_h: Number
     airflow: tuple[str, ...]
+    laser_classes: tuple[str, ...]
     inlets: tuple[Inlets, ...]
     cautions: tuple[str, ...]
 

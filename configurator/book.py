@@ -25,8 +25,7 @@ class Book:
     def __init__(self, rules: tuple[Rule, ...], catalog: Catalog) -> None:
         self.catalog = catalog
         self.rules = tuple(rule for rule in rules if rule.applies(catalog))
-        ids = tuple(rule.id for rule in self.rules)
-        self._stores: dict[str, dict[Any, Any]] = catalog.cache("by rules").setdefault(ids, {})
+        self._stores: dict[str, dict[Any, Any]] = {}
         self._port_serves = [r.port_serves for r in self.rules if r.port_serves]
         self._port_takes = [r.port_takes for r in self.rules if r.port_takes]
         self._plug_serves = [r.plug_serves for r in self.rules if r.plug_serves]
@@ -44,9 +43,13 @@ class Book:
         self.by_id = {rule.id: rule for rule in self.rules}
         self._requires = [(r.id, r.requires) for r in self.rules if r.requires]
 
-    def cache(self, name: str) -> dict[Any, Any]:
-        """A store that lives as long as the catalog, for this set of rules only."""
-        return self._stores.setdefault(name, {})
+    def cache(self, name: str, *forms: str) -> dict[Any, Any]:
+        """A store that lives as long as the catalog, for the rules that take one of these forms."""
+        store = self._stores.get(name)
+        if store is None:
+            ids = tuple(rule.id for rule in self.rules if any(getattr(rule, form) for form in forms))
+            store = self._stores[name] = self.catalog.cache(name).setdefault(ids, {})
+        return store
 
     def port_serves(self, group: PortGroup, kind: Kind) -> bool:
         """Whether a port suits a kind, whatever is plugged in."""
@@ -77,7 +80,7 @@ class Book:
 
         A part without a price that no rule forbids costs nothing: the rule about that is off.
         """
-        store = self.cache("prices")
+        store = self.cache("prices", "forbids_part")
         found: dict[str, int] | None = store.get(setting)
         if found is None:
             found = store[setting] = {

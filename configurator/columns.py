@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from configurator.arrange import Stacking
 from configurator.book import Book
 from configurator.cover import Cover, Needs, covers, exchange, stock_of
+from configurator.offers import Offers, cheapest_recipe
 from configurator.fitout import Fitout
 from configurator.layouts import layouts, module_choices
-from configurator.offers import Offers
 from configurator.parts import Box, Cord, FanTray, Module, StackAdapter, Supply, UnitType
 from configurator.powering import powerings
 from configurator.rule import Need, Row
@@ -52,20 +52,22 @@ class _Half:
 
     fitout: Fitout
     amounts: tuple[int | None, ...]  # power half: gives; ports half: takes
-    slices: Slices
-    cover: Cover
+    needs: Needs = ()
+    cover: Cover = NOTHING
+    slices: Slices = ()
 
 
 class Maker:
     """Makes the columns of one stack: shapes first, then, when links are known, what they cost."""
 
-    def __init__(self, book: Book, offers: Offers, setting: Setting, rows: list[Row]) -> None:
+    def __init__(self, book: Book, offers: Offers, setting: Setting, rows: list[Row], priced: bool = True) -> None:
+        self.priced = priced
         self.book = book
         self.offers = offers
         self.setting = setting
         self.rows = rows
         units = [u for u in book.catalog.parts.unit_types if book.allows("type", Fitout(u), setting)]
-        self.shapes = {unit.id: list(_shapes(book, unit, offers, setting)) for unit in units}
+        self.shapes = {unit.id: list(_shapes(book, unit, offers, setting, rows)) for unit in units}
         self.units = units
         self.most = {
             (slices, b): sum(count * offers.hungriest(mask, b) for count, mask in slices)
@@ -97,11 +99,55 @@ class Maker:
         for box in book.catalog.boxes_of[unit.id]:
             price = book.price_minor(box.id, setting)
             if price is not None:
-                for power, ports in _pairs(book, unit, box, shapes, setting):
+                for power, ports in self._pairs(unit, box, shapes):
                     column = self._column(box, price, power, ports, useful)
                     if column is not None:
                         out.append(column)
         return out
+
+    def _pairs(self, unit: UnitType, box: Box, shapes: list[Shape]) -> Iterator[tuple[_Half, _Half]]:
+        """Power halves with ports halves; bought apart unless some loose part serves both halves."""
+        book, setting = self.book, self.setting
+        if self.priced and bridged(book):
+            for power in _raw_powers(book, unit, setting):
+                for shape, takes, slices, needs in shapes:
+                    for cover in covers(book, box, (*power.needs, *needs), setting):
+                        yield replace(power, cover=NOTHING), _Half(shape, takes, cover=cover, slices=slices)
+            return
+        powers = self._powers(unit, box)
+        for shape, takes, slices, needs in shapes:
+            for cover in self._covers(box, needs):
+                ports = _Half(shape, takes, cover=cover, slices=slices)
+                for power in powers:
+                    yield power, ports
+
+    def _covers(self, box: Box, needs: Needs) -> list[Cover]:
+        """Ways to buy what a half needs; where prices play no part, whether it can be had at all."""
+        if self.priced:
+            return covers(self.book, box, needs, self.setting)
+        if all(cheapest_recipe(self.book, need, self.setting) is not None for _, need in needs):
+            return [NOTHING]
+        return [NOTHING] if covers(self.book, box, needs, self.setting) else []
+
+    def _powers(self, unit: UnitType, box: Box) -> list[_Half]:
+        """Supplies and fans of a type bought with one box that are worth having."""
+        book, setting = self.book, self.setting
+        raw = _raw_powers(book, unit, setting)
+        signs = [_signs(self.rows, half.fitout) for half in raw]
+        alike = all(sign == signs[0] for sign in signs)
+        store = book.cache("power halves", "forbids", "forbids_part", "budgets", "requires")
+        key = (box.id, setting, self.priced)
+        if alike and key in store:
+            known: list[_Half] = store[key]
+            return known
+        groups: dict[tuple[int, ...], list[_Half]] = {}
+        for half, sign in zip(raw, signs, strict=True):
+            for cover in self._covers(box, half.needs):
+                groups.setdefault(sign, []).append(replace(half, cover=cover))
+        kept = [half for group in groups.values() for half in _best_powers(book, group, setting)]
+        if alike:
+            store[key] = kept
+        return kept
 
     def _column(self, box: Box, price: int, power: _Half, ports: _Half, useful: frozenset[str]) -> Column | None:
         left = []
@@ -111,21 +157,18 @@ class Maker:
                 return None
             left.append(min(rest, self.most[ports.slices, index]))
         fitout = merged(power.fitout, ports.fitout)
-        limits: list[int] = []
-        for row in self.rows:
-            limits += (row.fitouts(fitout), int(row.only_if is not None and row.only_if(fitout)))
         spare = _both_spare(self.book, box, power.cover, ports.cover)
         return Column(
             fitout,
             box.id,
-            price + power.cover.price_minor + ports.cover.price_minor,
+            price + power.cover.price_minor + ports.cover.price_minor if self.priced else 0,
             ports.slices,
             tuple(left),
             tuple(sorted((*power.cover.bought, *ports.cover.bought))),
             (*power.cover.fills, *ports.cover.fills),
             (*power.cover.left_to_pool, *ports.cover.left_to_pool),
             tuple((part, count) for part, count in spare if part in useful),
-            tuple(limits),
+            _signs(self.rows, fitout),
             _stacking(ports.fitout),
         )
 
@@ -153,36 +196,14 @@ class Maker:
 
 def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
     """Pooled parts that some unit's needs, as far as its power goes, could take out of another's box."""
-    store = book.cache("unit parts")
+    store = book.cache("unit parts", "forbids", "forbids_part", "budgets", "requires")
     if setting not in store:
-        needs = [
-            need
-            for unit in book.catalog.parts.unit_types
-            for fitout, _ in powerings(book, unit, setting)
-            for _, need in book.unit_needs(fitout, setting)
-        ]
-        store[setting] = frozenset(part for need in needs for recipe in need.recipes for part in recipe)
+        halves = [half for unit in book.catalog.parts.unit_types for half in _raw_powers(book, unit, setting)]
+        store[setting] = frozenset(
+            part for half in halves for _, need in half.needs for recipe in need.recipes for part in recipe
+        )
     found: frozenset[str] = store[setting]
     return found
-
-
-def _pairs(
-    book: Book, unit: UnitType, box: Box, shapes: list[Shape], setting: Setting
-) -> Iterator[tuple[_Half, _Half]]:
-    """Power halves with ports halves; bought apart unless some loose part serves both halves."""
-    if bridged(book):
-        for fitout, gives in powerings(book, unit, setting):
-            power_needs = tuple(book.unit_needs(fitout, setting))
-            for shape, takes, slices, needs in shapes:
-                for cover in covers(book, box, (*power_needs, *needs), setting):
-                    yield _Half(fitout, gives, (), NOTHING), _Half(shape, takes, slices, cover)
-        return
-    powers = _power_halves(book, unit, box, setting)
-    for shape, takes, slices, needs in shapes:
-        for cover in covers(book, box, needs, setting):
-            ports = _Half(shape, takes, slices, cover)
-            for power in powers:
-                yield power, ports
 
 
 def bridged(book: Book) -> bool:
@@ -200,7 +221,9 @@ def bridged(book: Book) -> bool:
     return bool(store["any"])
 
 
-def _shapes(book: Book, unit: UnitType, offers: Offers, setting: Setting) -> Iterator[Shape]:
+def _shapes(
+    book: Book, unit: UnitType, offers: Offers, setting: Setting, rows: list[Row]
+) -> Iterator[Shape]:
     """Modules and port roles of a type, with what they take, carry and need; equal ones once."""
     base = list(book.unit_needs(Fitout(unit), setting))
     seen: set[tuple[object, ...]] = set()
@@ -211,7 +234,7 @@ def _shapes(book: Book, unit: UnitType, offers: Offers, setting: Setting) -> Ite
             for item in base:  # a type's own needs are counted with its power half
                 needs.remove(item)
             slices = _slices(book, shape, offers)
-            key = (slices, takes, tuple(needs), _stacking(shape))
+            key = (slices, takes, tuple(needs), _stacking(shape), _signs(rows, shape))
             if key not in seen:
                 seen.add(key)
                 yield shape, takes, slices, tuple(needs)
@@ -226,32 +249,41 @@ def _slices(book: Book, shape: Fitout, offers: Offers) -> Slices:
     return tuple(sorted((min(count, offers.wanted(mask)), mask) for mask, count in total.items()))
 
 
-def _power_halves(book: Book, unit: UnitType, box: Box, setting: Setting) -> list[_Half]:
-    """Supplies and fans of a type bought with one box; kept, since they are the same for every demand."""
-    store = book.cache("power halves")
-    key = (box.id, setting)
+def _raw_powers(book: Book, unit: UnitType, setting: Setting) -> list[_Half]:
+    """Every way to fill the bays of a type, with what it gives and needs."""
+    store = book.cache("raw powers", "forbids", "forbids_part", "budgets", "requires")
+    key = (unit.id, setting)
     if key not in store:
-        halves = [
-            _Half(fitout, gives, (), cover)
+        store[key] = [
+            _Half(fitout, gives, needs=tuple(book.unit_needs(fitout, setting)))
             for fitout, gives in powerings(book, unit, setting)
-            for cover in covers(book, box, tuple(book.unit_needs(fitout, setting)), setting)
         ]
-        halves.sort(key=lambda h: (h.cover.price_minor, h.cover.bought))
-        kept: list[_Half] = []
-        for half in halves:
-            if not any(_powers_no_worse(book, other, half, setting) for other in kept):
-                kept.append(half)
-        store[key] = kept
     found: list[_Half] = store[key]
     return found
+
+
+def _signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:
+    """What the rules' rows say of a half; halves of which they say the same are interchangeable to them."""
+    signs: list[int] = []
+    for row in rows:
+        signs += (row.fitouts(fitout), int(row.only_if is not None and row.only_if(fitout)))
+    return tuple(signs)
+
+
+def _best_powers(book: Book, halves: list[_Half], setting: Setting) -> list[_Half]:
+    halves.sort(key=lambda h: (h.cover.price_minor, h.cover.bought))
+    kept: list[_Half] = []
+    for half in halves:
+        if not any(_powers_no_worse(book, other, half, setting) for other in kept):
+            kept.append(half)
+    return kept
 
 
 def _powers_no_worse(book: Book, a: _Half, b: _Half, setting: Setting) -> bool:
     for x, y in zip(a.amounts, b.amounts, strict=True):
         if (NO_LIMIT if x is None else x) < (NO_LIMIT if y is None else y):
             return False
-    dearer = a.cover.price_minor + exchange(book, a.cover, b.cover, setting) > b.cover.price_minor
-    return not dearer and a.fitout.plugs == b.fitout.plugs
+    return a.cover.price_minor + exchange(book, a.cover, b.cover, setting) <= b.cover.price_minor
 
 
 def merged(power: Fitout, ports: Fitout) -> Fitout:

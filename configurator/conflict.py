@@ -44,8 +44,7 @@ class _Conflict:
         """Whether some build meets the demand under these rules; prices play no part."""
         from configurator.solve import Search
 
-        search = Search(StackModel(Book(rules, self.catalog), ask), self.deadline)
-        search.model.model.objective = {}
+        search = Search(StackModel(Book(rules, self.catalog), ask, priced=False), self.deadline)
         status = search.run()[0]
         if status == "unknown":
             self.proved = False

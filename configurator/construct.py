@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from itertools import cycle
 
 from configurator.build import (
     Bought,
@@ -134,9 +135,10 @@ def _uses(model: StackModel, column: Column, placed: dict[tuple[int, int], int])
     """Hand the devices of each slice to its ports in order."""
     offers = model.offers
     for index, (_, mask) in enumerate(column.slices):
-        ends = (end for ports in column.fitout.ports if offers.mask(ports) == mask for end in _ends(ports))
+        ends = [end for ports in column.fitout.ports if offers.mask(ports) == mask for end in _ends(ports)]
         devices = (o for (s, o), count in sorted(placed.items()) if s == index for _ in range(count))
-        for offer_index, (ports, port, way) in zip(devices, ends, strict=False):
+        # the ends go round only where the rule that a port is used once is off
+        for offer_index, (ports, port, way) in zip(devices, cycle(ends), strict=False):
             offer = offers.offers[offer_index]
             kind = model.kinds[offer.kind]
             plug = offer.plug

@@ -64,7 +64,7 @@ def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
 
     A way is worth having unless another, with what the stack would have to buy instead, costs no more.
     """
-    store = book.cache("covers")
+    store = book.cache("covers", "forbids_part")
     key = (box.id, needs, setting)
     if key not in store:
         # Needs with one recipe first: what they bring along may meet the others.

@@ -54,10 +54,11 @@ def facility_of(build: Build, ask: Ask, catalog: Catalog) -> Facility:
     closet_w = max(plug_w - poe_w, load.NONE_W)
     weights = [weight_kg(unit, catalog) for unit in build.units]
     known = [weight for weight in weights if weight is not None]
+    heaviest_kg, lasers = max(known, default=None), laser_classes(build, catalog)
     return Facility(
         rack_units=sum(catalog.unit_types[unit.unit_type].rack_units for unit in build.units),
         weight_kg=sum(known, load.NONE_W) if len(known) == len(weights) else None,
-        heaviest_kg=max(known, default=None),
+        heaviest_kg=heaviest_kg,
         load_w=sum((one.all_w for one in loads), load.NONE_W),
         poe_w=poe_w,
         plug_w=tenth(plug_w),
@@ -67,12 +68,9 @@ def facility_of(build: Build, ask: Ask, catalog: Catalog) -> Facility:
         closet_w=tenth(closet_w),
         closet_btu_h=tenth(closet_w * BTU_H_PER_W),
         airflow=tuple(sorted({flow for unit in build.units if (flow := airflow_of(unit, catalog))})),
+        laser_classes=lasers,
         inlets=inlets_by_kind(inputs, ask, catalog),
-        cautions=messages.cautions(
-            feeds_poe=poe_w > 0,
-            heaviest_kg=max(known, default=None),
-            laser_classes=laser_classes(build, catalog),
-        ),
+        cautions=messages.cautions(feeds_poe=poe_w > 0, heaviest_kg=heaviest_kg, laser_classes=lasers),
     )
 
 

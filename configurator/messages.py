@@ -209,10 +209,10 @@ def counted_parts(parts: Iterable[str]) -> list[str]:
     return [part if listed.count(part) == 1 else f"{listed.count(part)} x {part}" for part in dict.fromkeys(listed)]
 
 
-def listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str], apart: str = ", ") -> str:
     """Some names, and how many more there are."""
     rest = len(names) - MOST_LISTED
-    return ", ".join(names[:MOST_LISTED]) + (f" and {rest} more" if rest > 0 else "")
+    return apart.join(names[:MOST_LISTED]) + (f" and {rest} more" if rest > 0 else "")
 
 
 def port_words(slot: str | None, group: str) -> str:

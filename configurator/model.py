@@ -45,15 +45,17 @@ class Counts:
 class StackModel:
     """Builds the model of one stack under a rule book; rows are added as placements fail."""
 
-    def __init__(self, book: Book, ask: Ask) -> None:
+    def __init__(self, book: Book, ask: Ask, priced: bool = True) -> None:
+        """`priced` off: any build will do, so only what units can carry matters."""
+        self.priced = priced
         self.book = book
         self.ask = ask
         self.setting = ask.setting
         self.kinds = kinds_of(ask)
-        self.pool = pool_of(book)
+        self.pool = pool_of(book) if priced else frozenset()
         self.offers = Offers(book, self.kinds, ask.setting, self.pool)
         self.rule_rows: list[Row] = [row for _, row in book.limits(ask)]
-        maker = Maker(book, self.offers, ask.setting, self.rule_rows)
+        maker = Maker(book, self.offers, ask.setting, self.rule_rows, priced)
         self.arrangements = self._arrangements(maker.stackings())
         self.columns: list[Column] = maker.columns(self._wanted_from_boxes())
         self.capacity = Capacity(self.offers, self.columns)
@@ -70,8 +72,9 @@ class StackModel:
         self._kind_rows()
         self._rule_rows()
         self._capacity_rows()
-        self._pool_rows()
-        self._objective()
+        if priced:
+            self._pool_rows()
+            self._objective()
 
     # --- variables ---------------------------------------------------------------------------
 
@@ -85,7 +88,9 @@ class StackModel:
         """Arrangements worth having: of equal numbers and modes the cheapest, unless boxes hold cables."""
         wanted = sum(kind.count for kind in self.kinds)
         most = max(wanted, self.ask.stack.units_at_least or 1)
-        store = self.book.cache("arrangements")
+        store = self.book.cache(
+            "arrangements", "arranges", "together", "requires", "forbids_over", "forbids_part"
+        )
         stack, setting = self.ask.stack, self.setting
         key = (
             tuple(stackings),
@@ -98,6 +103,7 @@ class StackModel:
             stack.rack_positions,
             stack.between_units_m,
             setting,
+            self.priced,
         )
         if key not in store:
             found: list[Arrangement] = modes_and_prices(self.book, self.ask, stackings, most, self.pool)
@@ -108,7 +114,7 @@ class StackModel:
     def _price_counts(self) -> None:
         for var, column in zip(self.n, self.columns, strict=True):
             self.prices[var] = column.price_minor
-            for need in column.left_to_pool:
+            for need in column.left_to_pool if self.priced else ():
                 self._group("unit", need, var, 1)
         for var, offer in zip(self.q, self.offers.offers, strict=True):
             self.prices[var] = offer.price_minor

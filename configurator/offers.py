@@ -175,7 +175,7 @@ def _fans(optic: Optic, fan: FibreCable) -> bool:
 
 def takers(book: Book, plug: Plug | None) -> frozenset[int]:
     """The port groups that take a plug."""
-    store = book.cache("takers")
+    store = book.cache("takers", "port_takes")
     key = id(plug)  # plugs live as long as the catalog; hashing whole parts is slow
     if key not in store:
         store[key] = frozenset(n for n, group in port_groups(book).items() if book.port_takes(group, plug))
@@ -185,7 +185,7 @@ def takers(book: Book, plug: Plug | None) -> frozenset[int]:
 
 def cheapest_recipe(book: Book, need: Need, setting: Setting) -> tuple[int, tuple[str, ...]] | None:
     """Price and parts of the cheapest recipe that can be ordered; by part number where prices are equal."""
-    store = book.cache("cheapest recipes")
+    store = book.cache("cheapest recipes", "forbids_part")
     key = (need.recipes, setting)
     if key not in store:
         best: tuple[int, tuple[str, ...]] | None = None

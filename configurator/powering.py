@@ -17,7 +17,7 @@ Feed = Literal["A", "B"]
 
 def powerings(book: Book, unit: UnitType, setting: Setting) -> list[tuple[Fitout, tuple[int | None, ...]]]:
     """Fit-outs with supplies and fans decided, each with what it gives of every budget."""
-    store = book.cache("powerings")
+    store = book.cache("powerings", "forbids", "forbids_part", "budgets")
     key = (unit.id, setting)
     if key not in store:
         found: list[tuple[Fitout, tuple[int | None, ...]]] = []

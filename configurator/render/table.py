@@ -94,11 +94,17 @@ def _bill(stack: StackAnswer, answer: Answer) -> str:
 
 
 def _reasons(stack: StackAnswer) -> str:
-    rows = []
+    """A line for each rule that wants a part, with the statements that make it."""
+    rows: list[tuple[str, str]] = []
     for line in stack.bill:
-        for place, why in enumerate(line.reasons):
-            said = f" <- {why.said}" if why.said else ""
-            rows.append((line.part if place == 0 else "", _with_ref(f"{why.text}{said}", why.ref) + f" ({why.rule})"))
+        said: dict[tuple[str, str], list[str]] = {}
+        for why in line.reasons:
+            statements = said.setdefault((why.text, why.rule), [])
+            if why.said is not None:
+                statements.append(_with_ref(why.said, why.ref))
+        for place, ((text, rule), statements) in enumerate(said.items()):
+            made_by = f" For {'; '.join(statements)}" if statements else ""
+            rows.append((line.part if place == 0 else "", f"{text}{made_by} ({rule})"))
     return listing(rows)
 
 
@@ -178,12 +184,20 @@ def _order(answer: Answer) -> Iterator[Section]:
     if answer.assumptions:
         rows = []
         for one in answer.assumptions:
-            for_some = "" if len(one.stacks) == len(answer.stacks) else f" (for {', '.join(one.stacks)})"
+            for_some = "" if len(one.stacks) == len(answer.stacks) else f" (for {messages.listed(one.stacks, '; ')})"
             rows.append(one.text + for_some)
         yield "Assumed, since nobody said", bullets(rows)
-    found = dict.fromkeys(text for stack in answer.stacks if stack.facility for text in stack.facility.cautions)
-    if found:
-        yield "Mind on site", bullets(found)
+    if rooms := [stack.facility for stack in answer.stacks if stack.facility]:
+        yield "Mind on site", bullets(_cautions(rooms))
+
+
+def _cautions(rooms: Sequence[Facility]) -> tuple[str, ...]:
+    """What to mind in any of the rooms, once for all."""
+    return messages.cautions(
+        feeds_poe=any(room.poe_w for room in rooms),
+        heaviest_kg=max((room.heaviest_kg for room in rooms if room.heaviest_kg is not None), default=None),
+        laser_classes=sorted({one for room in rooms for one in room.laser_classes}),
+    )
 
 
 def _order_bill(lines: Iterable[OrderLine], answer: Answer) -> str:

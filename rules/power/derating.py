@@ -20,10 +20,11 @@ from .checking import largest_dw, output_dw, outputs_dw, units_with_supplies, wa
 
 
 def gives(fitout: Fitout, setting: Setting, catalog: Catalog) -> int | None:
-    """All supplies at the site's input voltage."""
+    """All supplies at the site's input voltage, where that is less than at their best one."""
     if not modelling.has_supplies(fitout):
         return None
-    return sum(modelling.site_dw(supply, setting) for supply in fitout.supplies)
+    here_dw = modelling.sum_dw(fitout.supplies, setting)
+    return here_dw if here_dw < sum(modelling.best_dw(supply) for supply in fitout.supplies) else None
 
 
 # the check

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import json
+import subprocess
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -20,6 +22,18 @@ def answer(text: str) -> dict[str, Any]:
     schema = (resources.files("configurator") / "schema" / "answer.schema.json").read_text(encoding="utf-8")
     jsonschema.validate(data, json.loads(schema))
     return data
+
+
+@cache
+def demo(form: str) -> subprocess.CompletedProcess[str]:
+    """The packaged demonstration, solved once for all tests of a process."""
+    return run("solve", "--format", form)
+
+
+@cache
+def impossible(form: str) -> subprocess.CompletedProcess[str]:
+    """The packaged demand of which some stacks cannot be met."""
+    return run("solve", DEMO / "demands" / "impossible.yaml", "--format", form)
 
 
 def test_the_tiny_demand_costs_what_was_worked_out_by_hand() -> None:
@@ -50,7 +64,7 @@ def test_the_tiny_demand_costs_what_was_worked_out_by_hand() -> None:
 
 
 def test_the_packaged_demonstration_is_an_order_ready_to_send() -> None:
-    done = run("solve", "--format", "json")
+    done = demo("json")
     assert (done.returncode, done.stderr) == (0, "")
     data = answer(done.stdout)
     assert data["catalog"]["demonstration"]
@@ -66,7 +80,7 @@ def test_the_packaged_demonstration_is_an_order_ready_to_send() -> None:
 
 
 def test_the_demonstration_as_a_table_says_that_it_is_one() -> None:
-    done = run("solve")
+    done = demo("table")
     assert (done.returncode, done.stderr) == (0, "")
     text = done.stdout
     for words in (
@@ -84,8 +98,8 @@ def test_the_demonstration_as_a_table_says_that_it_is_one() -> None:
 
 
 def test_csv_adds_up_to_the_total_of_the_json() -> None:
-    total_minor = answer(run("solve", "--format", "json").stdout)["total_minor"]
-    done = run("solve", "--format", "csv")
+    total_minor = answer(demo("json").stdout)["total_minor"]
+    done = demo("csv")
     assert done.returncode == 0
     rows = list(csv.DictReader(io.StringIO(done.stdout, newline=""), strict=True))
     assert sum(int(row["amount"].replace(".", "")) for row in rows) == total_minor
@@ -123,7 +137,7 @@ def test_the_output_file_holds_what_would_have_been_printed(tmp_path: Path) -> N
 
 
 def test_a_demand_that_cannot_be_met_is_refused_with_its_reasons_and_the_rest_is_answered() -> None:
-    done = run("solve", DEMO / "demands" / "impossible.yaml", "--format", "json")
+    done = impossible("json")
     assert (done.returncode, done.stderr) == (3, "")
     data = answer(done.stdout)
     stacks = {stack["name"]: stack for stack in data["stacks"]}
@@ -138,7 +152,7 @@ def test_a_demand_that_cannot_be_met_is_refused_with_its_reasons_and_the_rest_is
 
 
 def test_a_refusal_on_a_terminal_quotes_the_demand() -> None:
-    done = run("solve", DEMO / "demands" / "impossible.yaml")
+    done = impossible("table")
     assert done.returncode == 3
     for words in ("Cannot be met", "[6.13]", "impossible.yaml:", "modules.reach", "Order total: none"):
         assert words in done.stdout

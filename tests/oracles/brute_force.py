@@ -5,6 +5,8 @@ Left out, each by an exact argument:
 * ports beyond those needed: taking one away breaks no rule;
 * the order of units: no rule but those on links reads it, and every set of links is tried;
 * loose parts that nothing in the build is, or holds: leaving one out breaks no rule;
+* a unit with more in it than another of its type that stacks the same way and serves the same: no rule
+  about the whole stack asks for the rest, adapters apart;
 * loose parts for a unit rather than for the stack: what comes for the stack serves any unit.
 Stacking links are tried with cables only; `blocks.not_covered` names the worlds where optics could do.
 """
@@ -16,6 +18,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import combinations_with_replacement, product
+from typing import Any
 
 from configurator.build import Bought, Build, BuiltUnit, FarEnd, StackLink
 from configurator.catalog import Catalog
@@ -23,7 +26,7 @@ from configurator.parts import Box
 from configurator.rule import Rule
 from configurator.setting import Ask
 from configurator_rules.stacking.checking import way_m
-from tests.oracles.brute_units import Judge, Key, Loaded, bodies, groups_of, loads, totals
+from tests.oracles.brute_units import Judge, Loaded, bodies, groups_of, loads, totals
 
 LINKED = ("stacking.size", "stacking.units_asked", "stacking.members", "stacking.ports", "stacking.rate",
           "stacking.topology", "stacking.distance", "stacking.cables", "stacking.adapter", "twinax.passive")  # fmt: skip
@@ -77,7 +80,7 @@ class _Search:
         """Candidates by what they cost at least; the first that nothing undercuts is it."""
         waiting: list[tuple[int, int, tuple[Loaded, ...], Links, str | None]] = []
         for number, (units, links, topology) in enumerate(self._stacks()):
-            bound = self._bound(_types(units), _frozen(_needs(units, links)))
+            bound = self._bound(units, links)
             if bound is not None:
                 waiting.append((bound, number, units, links, topology))
         for bound, _, units, links, topology in sorted(waiting, key=lambda item: item[:2]):
@@ -98,30 +101,34 @@ class _Search:
         together: list[Loaded] = []
         for body in bodies(self.judge):
             (alone if body.stack_group is None else together).extend(loads(self.judge, body, self.asked))
-        for one in alone:
+        for one in _leanest(alone):
             if Counter(one.served) == self.asked and self.judge.accepts(_bare((one,), (), None), LINKED):
                 yield (one,), (), None
-        by_served: dict[tuple[Key, ...], list[int]] = defaultdict(list)
-        for index, unit in enumerate(together):
-            by_served[unit.served].append(index)
+        together = _leanest(together)
+        served = [_packed(Counter(one.served), list(self.asked)) for one in together]
+        by_served: dict[int, list[int]] = defaultdict(list)
+        for index, packed in enumerate(served):
+            by_served[packed].append(index)
+        whole = _packed(self.asked, list(self.asked))
+        names = sorted({part for one in together for part in one.needs})
+        needs = [_packed(one.needs, names) for one in together]
         for count in range(2, self.most_units + 1):
             seen: set[object] = set()
             for rest in combinations_with_replacement(range(len(together)), count - 1):
-                served = Counter(key for i in rest for key in together[i].served)
-                if any(served[key] > self.asked[key] for key in served):
-                    continue
-                for last in by_served.get(tuple(sorted((self.asked - served).elements())), ()):
+                for last in by_served.get(whole - sum(served[i] for i in rest), ()):
                     if last < rest[-1]:
                         continue
-                    units = tuple(together[i] for i in (*rest, last))
-                    mark = (_stacking(units), _frozen(_needs(units, ())), tuple(sorted(u.served for u in units)))
+                    chosen = (*rest, last)
+                    units = tuple(together[i] for i in chosen)
+                    who = tuple(sorted(served[i] for i in chosen))
+                    mark = (tuple(one.stacking for one in units), sum(needs[i] for i in chosen), who)
                     if mark not in seen:
                         seen.add(mark)
                         yield from ((units, links, topology) for links, topology in self._links(units))
 
     def _links(self, units: tuple[Loaded, ...]) -> list[tuple[Links, str | None]]:
         """Links that the stacking rules accept between these units; each bill of cables once."""
-        key = _stacking(units)
+        key = tuple(one.stacking for one in units)
         if key not in self._known:
             self._known[key] = list(self._all_links(units))
         return self._known[key]
@@ -149,12 +156,14 @@ class _Search:
 
     # --- orders ------------------------------------------------------------------------------------
 
-    def _bound(self, types: tuple[str, ...], needs: tuple[tuple[str, int], ...]) -> int | None:
+    def _bound(self, units: tuple[Loaded, ...], links: Links) -> int | None:
         """What boxes and loose parts cost at least, if every content could serve every unit."""
-        if (types, needs) not in self._bounds:
-            costs = [cost for boxes in self._boxes(types) for cost, _ in self._loose(boxes, dict(needs))]
-            self._bounds[types, needs] = min(costs, default=None)
-        return self._bounds[types, needs]
+        types, needs = tuple(sorted(_types(units))), _needs(units, links)
+        key = (types, frozenset(needs.items()))
+        if key not in self._bounds:
+            costs = [cost for boxes in self._boxes(types) for cost, _ in self._loose(boxes, needs)]
+            self._bounds[key] = min(costs, default=None)
+        return self._bounds[key]
 
     def _boxes(self, types: tuple[str, ...]) -> Iterator[tuple[Box, ...]]:
         return product(*([p for p in self.parts if isinstance(p, Box) and p.unit == t] for t in types))
@@ -241,7 +250,6 @@ def _needs(units: tuple[Loaded, ...], links: Links) -> Counter[str]:
     needs = Counter(part for link in links for part in link.parts)
     for one in units:
         needs.update(one.needs)
-        needs.update(end.part for end in one.far_ends)
     return needs
 
 
@@ -249,8 +257,19 @@ def _types(units: tuple[Loaded, ...]) -> tuple[str, ...]:
     return tuple(one.unit.unit_type for one in units)
 
 
-def _stacking(units: tuple[Loaded, ...]) -> tuple[object, ...]:
-    return tuple((u.unit.unit_type, u.unit.stack_slot, u.unit.stack_group, u.unit.adapters) for u in units)
+def _leanest(units: list[Loaded]) -> list[Loaded]:
+    """Units without those that hold more than another that is the same to the rest of the stack."""
+    by: dict[object, list[Loaded]] = defaultdict(list)
+    for one in sorted(units, key=lambda one: one.needs.total()):
+        same = by[one.stacking, one.served]
+        if not any(other.needs <= one.needs for other in same):
+            same.append(one)
+    return [one for same in by.values() for one in same]
+
+
+def _packed(counts: Counter[Any], order: Sequence[Any]) -> int:
+    """Counts below 64 in one integer, so that they add up as it does; what borrows is no such count."""
+    return sum(counts[key] << 6 * place for place, key in enumerate(order))
 
 
 def _frozen(counts: dict[str, int]) -> tuple[tuple[str, int], ...]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations_with_replacement, product
 from typing import Any, Literal
 
@@ -51,8 +52,14 @@ class Loaded:
     far_ends: tuple[FarEnd, ...]
 
     @property
+    def stacking(self) -> tuple[object, ...]:
+        """What rules about the whole stack see of it, besides what it serves."""
+        unit = self.unit
+        return (unit.unit_type, unit.stack_slot, unit.stack_group, unit.adapters)
+
+    @cached_property
     def needs(self) -> Counter[str]:
-        """Every part in the unit that must come from somewhere, optics for far ends apart."""
+        """Every part that must come from somewhere for this unit."""
         unit = self.unit
         parts = Counter(s.supply for s in unit.supplies if s.bay)
         parts.update(s.cord for s in unit.supplies if s.cord)
@@ -61,6 +68,7 @@ class Loaded:
         parts.update(unit.adapters)
         parts.update(part for split in unit.splits for part in split.parts)
         parts.update(use.plug for use in unit.uses if use.plug and use.way is None)
+        parts.update(end.part for end in self.far_ends)
         return parts
 
 

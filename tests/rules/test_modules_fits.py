@@ -43,3 +43,9 @@ def test_two_modules_in_one_slot() -> None:
 
 def test_a_required_slot_is_empty() -> None:
     assert breaches(RULE, build(holding(S="M4")), ASK, CATALOG) == ["unit 1: slot CTRL is empty, it must hold 1 of C"]
+
+
+def test_a_catalog_without_slots_and_modules_is_free_of_the_rule() -> None:
+    assert RULE.applies(make_catalog(unit_types=[unit_type(group("access", 8), module_slots=SLOTS)]))
+    assert RULE.applies(make_catalog(modules=[part("M4")]))
+    assert not RULE.applies(make_catalog(unit_types=[unit_type(group("access", 8))]))

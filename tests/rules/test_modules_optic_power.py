@@ -10,6 +10,7 @@ from tests.rules.worlds import (
     make_ask,
     make_catalog,
     optic,
+    part,
     split,
     twinax,
     unit,
@@ -40,3 +41,9 @@ def test_a_long_reach_optic_in_a_port_for_short_ones() -> None:
 def test_a_split_cable_over_the_limit_is_told_once() -> None:
     bad = unit(*(uplink("up", 1, "FAN", way=w) for w in (1, 2)), splits=[split("up", 1, "FAN")])
     assert breaches(RULE, build(bad), ASK, CATALOG) == ["unit 1: FAN draws 1.6 W in port 1 of up, which allows 1.5 W"]
+
+
+def test_a_catalog_without_limits_is_free_of_the_rule() -> None:
+    limited = cage("up", 4, optic_limit_w=2)
+    assert RULE.applies(make_catalog(unit_types=[unit_type(cage("up", 4))], modules=[part("M", ports=[limited])]))
+    assert not RULE.applies(make_catalog(unit_types=[unit_type(cage("up", 4))], modules=[part("M")]))

@@ -207,7 +207,7 @@ def test_the_table_tells_the_whole_answer() -> None:
         "prices.csv, EUR, issued 2031-05-01, valid until 2031-06-30",
         "Stack 2 of 2: Annexe, 3 copies",
         "Proved cheapest: 3 175.00 EUR",
-        "Two supplies cover the load. <- devices: 10 telephone [5.1] (power.supplies_cover_load)",
+        "Two supplies cover the load. For devices: 10 telephone [5.1] (power.supplies_cover_load)",
         "Unit 1: alder.24p, ordered as alder.24p.kit",
         "bay 2: alder.supply (cord alder.cord, feed B)",
         "10 on c 1-10 at 1 Gb/s, powered",
