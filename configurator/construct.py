@@ -91,7 +91,7 @@ def _unit(
 ) -> BuiltUnit:
     fitout = column.fitout
     fills: dict[str, list[tuple[str, ...]]] = {}
-    for slot, parts in column.fills:
+    for slot, parts in column.priced.fills:
         fills.setdefault(slot, []).append(parts)
     for need in column.left_to_pool:
         fills.setdefault(need.slot, []).append(pool.hand_out("unit", need))
@@ -110,7 +110,7 @@ def _unit(
     return BuiltUnit(
         position=position,
         unit_type=fitout.unit_type.id,
-        box=column.box,
+        box=column.priced.box,
         supplies=tuple(supplies),
         fan_trays=tuple(tray.id for tray in fitout.fan_trays),
         modules=tuple(FittedModule(slot=slot, module=module.id) for slot, module in fitout.modules),
@@ -120,7 +120,7 @@ def _unit(
         adapters=tuple(sorted(part for parts in fills.get("adapter", []) for part in parts)),
         splits=tuple(_splits(fitout.ports)),
         uses=tuple(_uses(model, column, placed)),
-        bought=tuple(Bought(part=part, count=count) for part, count in Counter((column.box, *column.bought)).items()),
+        bought=tuple(Bought(part=part, count=count) for part, count in Counter((column.priced.box, *column.priced.bought)).items()),
     )
 
 

@@ -32,6 +32,9 @@ class Cover:
     spare: tuple[tuple[str, int], ...] = ()  # to the pool
 
 
+NOTHING = Cover(0)
+
+
 def pool_of(book: Book) -> frozenset[str]:
     """Parts that may come out of one unit's box (or a loose part's) and serve elsewhere in the stack."""
     store = book.catalog.cache("pool")

@@ -16,6 +16,47 @@ from configurator.setting import Setting
 Place = tuple[str | None, PortGroup]
 
 
+class Wanted:
+    """Which splits and which speeds are of use to some offers."""
+
+    def __init__(self, offers: Offers) -> None:
+        self.speeds = sorted({kind.said.speed_mbps for kind in offers.kinds})
+        self._offers = offers
+        self._plugs = offers.splits()
+        self._splits: dict[int, tuple[tuple[SplitPlug, int], ...]] = {}
+
+    def splits(self, group: PortGroup) -> tuple[tuple[SplitPlug, int], ...]:
+        """What could split ports of a group, with the most ports that it is of use to split."""
+        found = self._splits.get(id(group))
+        if found is None:
+            out = []
+            for plug in self._plugs:
+                mask = self._offers.mask(Ports(None, group, 1, split=plug))
+                if mask:
+                    out.append((plug, -(-self._offers.wanted(mask) // plug.ways)))
+            found = self._splits[id(group)] = tuple(out)
+        return found
+
+    def key(self, book: Book, unit: UnitType) -> tuple[object, ...]:
+        """What of this matters to a type and its modules."""
+        groups = groups_of(book, unit)
+        speeds = tuple(self.speeds) if any(group.block > 1 for group in groups) else ()
+        if not self._plugs:
+            return (speeds,)
+        splits = [(id(g), [(id(p), min(n, g.count)) for p, n in self.splits(g)]) for g in groups]
+        return (speeds, *((g, tuple(plugs)) for g, plugs in splits if plugs))
+
+
+def groups_of(book: Book, unit: UnitType) -> tuple[PortGroup, ...]:
+    """Port groups of a type and of every module its slots could hold."""
+    store = book.catalog.cache("groups of a type")
+    if unit.id not in store:
+        modules = book.catalog.parts.modules if unit.module_slots else ()
+        store[unit.id] = (*unit.ports, *(group for module in modules for group in module.ports))
+    found: tuple[PortGroup, ...] = store[unit.id]
+    return found
+
+
 def module_choices(book: Book, unit: UnitType, setting: Setting) -> list[Fitout]:
     """The ways to fill the module slots that no rule forbids."""
     store = book.cache("module choices", "forbids", "forbids_part")
@@ -36,7 +77,7 @@ def _with_modules(unit: UnitType, choice: tuple[tuple[ModuleSlot, Module | None]
     return Fitout(unit, modules=tuple((slot.id, module) for slot, module in choice if module is not None))
 
 
-def layouts(book: Book, fitout: Fitout, offers: Offers, setting: Setting) -> Iterator[Fitout]:
+def layouts(book: Book, fitout: Fitout, wanted: Wanted, setting: Setting) -> Iterator[Fitout]:
     """The fit-out with its ports' roles decided, in every way that no rule forbids.
 
     A group takes part in splits only where an offer wants it, and runs block by block at one
@@ -45,7 +86,7 @@ def layouts(book: Book, fitout: Fitout, offers: Offers, setting: Setting) -> Ite
     places: list[Place] = [(None, group) for group in fitout.unit_type.ports]
     places += [(slot, group) for slot, module in fitout.modules for group in module.ports]
     for stack in _stack_choices(book, fitout, places, setting):
-        per_group = [_group_choices(book, place, stack, fitout, offers) for place in places]
+        per_group = [_group_choices(book, place, stack, fitout, wanted) for place in places]
         for choice in product(*per_group):
             for ports in _shared(fitout.unit_type, [p for part in choice for p in part]):
                 found = replace(fitout, stack=stack, ports=ports)
@@ -69,7 +110,7 @@ def stack_ports(book: Book, unit: UnitType) -> int:
 
 
 def _group_choices(
-    book: Book, place: Place, stack: Place | None, fitout: Fitout, offers: Offers
+    book: Book, place: Place, stack: Place | None, fitout: Fitout, wanted: Wanted
 ) -> list[tuple[Ports, ...]]:
     """How the ports of one group may be shared out between roles and, in blocks, between speeds."""
     slot, group = place
@@ -80,7 +121,7 @@ def _group_choices(
     if free <= 0:
         return [()]
     out: list[tuple[Ports, ...]] = []
-    for splits in _split_counts(group, free, offers):
+    for splits in _split_counts(group, free, wanted):
         used = sum(count for _, count in splits)
         cut: list[Ports] = []
         at = first
@@ -88,7 +129,7 @@ def _group_choices(
             cut.append(Ports(slot, group, count, at, split=plug))
             at += count
         rest = Ports(slot, group, free - used, at)
-        for plain in _blocks(rest, offers) if rest.count else [()]:
+        for plain in _blocks(rest, wanted) if rest.count else [()]:
             out.append((*cut, *plain))
         if rest.count and _may_idle(fitout.unit_type, group):
             out.append(tuple(cut))
@@ -102,29 +143,25 @@ def _may_idle(unit: UnitType, group: PortGroup) -> bool:
     return any(taking.group == group.id for pair in unit.excludes for taking in pair)
 
 
-def _split_counts(group: PortGroup, free: int, offers: Offers) -> Iterator[tuple[tuple[SplitPlug, int], ...]]:
+def _split_counts(
+    group: PortGroup, free: int, wanted: Wanted
+) -> Iterator[tuple[tuple[SplitPlug, int], ...]]:
     """So many ports split by one plug; more kinds of split in one group are not mixed."""
     yield ()
-    for plug in offers.splits():
-        mask = offers.mask(Ports(None, group, 1, split=plug))
-        if not mask:
-            continue
-        for count in range(1, min(free, -(-offers.wanted(mask) // plug.ways)) + 1):
+    for plug, most in wanted.splits(group):
+        for count in range(1, min(free, most) + 1):
             yield ((plug, count),)
 
 
-def _blocks(rest: Ports, offers: Offers) -> list[tuple[Ports, ...]]:
+def _blocks(rest: Ports, wanted: Wanted) -> list[tuple[Ports, ...]]:
     """The rest of a group as it is, and with each block of neighbours at one speed."""
     out: list[tuple[Ports, ...]] = [(rest,)]
     size = rest.group.block
-    if size == 1:
+    speeds = [speed for speed in wanted.speeds if speed in rest.group.speeds_mbps]
+    if size == 1 or not speeds:
         return out
-    speeds = sorted({kind.said.speed_mbps for kind in offers.kinds} & set(rest.group.speeds_mbps))
-    if not speeds:
-        return out
-    bounds = range(rest.first, rest.first + rest.count)
     pieces: list[tuple[int, int]] = []  # first port and count of each block
-    for port in bounds:
+    for port in range(rest.first, rest.first + rest.count):
         if pieces and (port - 1) // size == (pieces[-1][0] - 1) // size:
             pieces[-1] = (pieces[-1][0], pieces[-1][1] + 1)
         else:

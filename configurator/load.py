@@ -164,6 +164,6 @@ def port_w_for(device_w: Decimal, cable_m: Decimal, catalog: Catalog) -> Decimal
         loop_ohm = row.loop_ohm * cable_m / 100
         for tenths in range(int(device_w * 10), int(row.port_w * 10) + 1):
             watts = Decimal(tenths) / 10
-            if watts - (watts / row.port_min_v) ** 2 * loop_ohm >= device_w:
+            if (watts - device_w) * row.port_min_v**2 >= watts**2 * loop_ohm:  # by v squared: nothing is rounded
                 return watts
     return device_w  # more than any class gives: no port can feed it, and no build has it

@@ -180,9 +180,11 @@ class StackModel:
 
     def _rule_rows(self) -> None:
         for index, row in enumerate(self.rule_rows):
-            terms = [(var, c.limits[2 * index]) for var, c in zip(self.n, self.columns, strict=True)]
+            terms = []
+            if row.fitouts is not None:
+                terms = [(var, c.limits[2 * index]) for var, c in zip(self.n, self.columns, strict=True)]
             for kind_index, kind in enumerate(self.kinds):
-                weight = row.kinds(kind)
+                weight = row.kinds(kind) if row.kinds else 0
                 if weight:
                     terms += [(var, weight) for var in self._served_by(kind_index)]
             only_if: tuple[int, ...] = ()

@@ -29,7 +29,7 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
         for rule, row in book.limits(ask)
         if row.sense == ">="
         for kind in model.kinds
-        if row.kinds(kind) > 0
+        if row.kinds and row.kinds(kind) > 0
     }
     for unit in build.units:
         for statement in dict.fromkeys(use.statement for use in unit.uses):
@@ -38,7 +38,7 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
     for column, count in zip(model.columns, counts.columns, strict=True):
         if count:
             for rule, need in book.unit_needs(column.fitout, ask.setting):
-                for part in _meeting(book, need, (column.box, *column.bought, *(p for p, _ in counts.loose))):
+                for part in _meeting(book, need, (column.priced.box, *column.priced.bought, *(p for p, _ in counts.loose))):
                     yield part, _reason(book, rule, _said(model, rule))
     for offer, count in zip(model.offers.offers, counts.served, strict=True):
         if count:

@@ -80,15 +80,15 @@ class Need:
 class Row:
     """A linear row over the counts of one stack: sum(terms) (<= or >=) bound.
 
-    fitouts -- coefficient of each unit, by fit-out (0 where it returns 0);
+    fitouts -- coefficient of each unit, by fit-out;
     kinds   -- coefficient of each served device, by kind;
     only_if -- the row holds when at least one unit satisfies this.
     """
 
     sense: Literal["<=", ">="]
     bound: int
-    fitouts: Callable[[Fitout], int] = lambda _: 0
-    kinds: Callable[[Kind], int] = lambda _: 0
+    fitouts: Callable[[Fitout], int] | None = None
+    kinds: Callable[[Kind], int] | None = None
     only_if: Callable[[Fitout], bool] | None = None
 
 

@@ -30,12 +30,6 @@ def demo(form: str) -> subprocess.CompletedProcess[str]:
     return run("solve", "--format", form)
 
 
-@cache
-def impossible(form: str) -> subprocess.CompletedProcess[str]:
-    """The packaged demand of which some stacks cannot be met."""
-    return run("solve", DEMO / "demands" / "impossible.yaml", "--format", form)
-
-
 def test_the_tiny_demand_costs_what_was_worked_out_by_hand() -> None:
     """The arithmetic stands in the comments of the demand file."""
     done = tiny("--format", "json")
@@ -128,7 +122,7 @@ def test_a_catalog_folder_may_hold_its_price_list(tmp_path: Path) -> None:
 
 
 def test_the_output_file_holds_what_would_have_been_printed(tmp_path: Path) -> None:
-    for form in ("table", "json", "csv"):
+    for form in ("table", "csv"):
         target = tmp_path / f"answer.{form}"
         done = tiny("--format", form, "--output", target)
         assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
@@ -137,7 +131,7 @@ def test_the_output_file_holds_what_would_have_been_printed(tmp_path: Path) -> N
 
 
 def test_a_demand_that_cannot_be_met_is_refused_with_its_reasons_and_the_rest_is_answered() -> None:
-    done = impossible("json")
+    done = run("solve", DEMO / "demands" / "impossible.yaml", "--format", "json")
     assert (done.returncode, done.stderr) == (3, "")
     data = answer(done.stdout)
     stacks = {stack["name"]: stack for stack in data["stacks"]}
@@ -151,8 +145,20 @@ def test_a_demand_that_cannot_be_met_is_refused_with_its_reasons_and_the_rest_is
     assert any(rule["id"] == "modules.reach" for one in conflicts for rule in one["rules"])
 
 
-def test_a_refusal_on_a_terminal_quotes_the_demand() -> None:
-    done = impossible("table")
+def test_a_refusal_on_a_terminal_quotes_the_demand(tmp_path: Path) -> None:
+    demand = tmp_path / "demand.yaml"
+    demand.write_text(
+        """\
+defaults: {country: NL, currency: EUR}
+stacks:
+  - name: Mast
+    ports: [{name: radios, count: 6, speed_mbps: 1G}]
+    uplinks:
+      - {count: 1, speed_mbps: 10G, over: fibre, fibre: OM4, length_m: 550, ref: "6.13"}
+""",
+        encoding="utf-8",
+    )
+    done = run("solve", demand)
     assert done.returncode == 3
-    for words in ("Cannot be met", "[6.13]", "impossible.yaml:", "modules.reach", "Order total: none"):
+    for words in ("Cannot be met", "550", "[6.13]", "demand.yaml:6", "modules.reach", "Order total: none"):
         assert words in done.stdout

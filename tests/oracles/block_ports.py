@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import ceil
@@ -33,7 +33,14 @@ class _Cell:
     heads: list[tuple[Head, tuple[int, ...]]]  # what splits a port, and the wants it serves
     room: list[Term] = field(default_factory=list)
     owners: set[tuple[str | None, str, PortGroup]] = field(default_factory=set)  # slot, type or module, group
-    most: int = 0
+
+    @property
+    def most(self) -> int:
+        """The most ports that one owner has of these."""
+        counts = Counter[tuple[str | None, str]]()
+        for slot, owner, group in self.owners:
+            counts[slot, owner] += group.count
+        return max(counts.values())
 
 
 class UnitPorts:
@@ -65,13 +72,11 @@ class UnitPorts:
                 cell.room.append((group.count, self.block.types[name]))
                 if (name, group.id) in self.block.stacks:  # a group that stacks does nothing else
                     cell.room.append((-group.count, self.block.stacks[name, group.id]))
-                cell.most = max(cell.most, group.count)
                 cell.owners.add((None, name, group))
         for (slot, name), v in self.block.modules.items():
             for group in self.catalog.get(name, Module).ports:
                 cell = self._cell(cells, group, (slot, name, group.id))
                 cell.room.append((group.count, v))
-                cell.most = max(cell.most, group.count)
                 cell.owners.add((slot, name, group))
         return cells
 

@@ -1,0 +1,251 @@
+"""Priced fit-outs: every way to fit out and buy one unit of a type, kept with the catalog.
+
+A fit-out has two halves that do not look at each other: power (supplies, fan trays) and shape
+(modules, port roles).  What a demand asks for decides only which ports are of use, so the lists
+here hold for every demand with the same setting.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from configurator.arrange import Stacking
+from configurator.book import Book
+from configurator.cover import NOTHING, Cover, Needs, covers, exchange, stock_of
+from configurator.fitout import Fitout
+from configurator.layouts import Wanted, layouts, module_choices
+from configurator.offers import cheapest_recipe
+from configurator.parts import Box, Cord, FanTray, Module, StackAdapter, Supply, UnitType
+from configurator.powering import powerings
+from configurator.rule import Need
+from configurator.setting import Setting
+
+NO_LIMIT = 2**40
+FORMS = ("forbids", "forbids_part", "budgets", "requires")
+
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """Modules and port roles of one unit, with what they take of each budget and need."""
+
+    fitout: Fitout
+    takes: tuple[int, ...]
+    needs: Needs
+    stacking: Stacking | None  # none: alone
+
+
+@dataclass(frozen=True, eq=False)
+class Power:
+    """Supplies and fan trays of one unit, with what they give of each budget and need."""
+
+    fitout: Fitout
+    gives: tuple[int | None, ...]
+    needs: Needs
+    cover: Cover = NOTHING
+
+
+@dataclass(frozen=True, eq=False)
+class Priced:
+    """One fit-out bought in one way; `left` is of each budget, before anything is served."""
+
+    shape: Shape
+    power: Fitout
+    box: str
+    price_minor: int
+    left: tuple[int, ...]
+    bought: tuple[str, ...]  # loose parts
+    fills: tuple[tuple[str, tuple[str, ...]], ...]
+    left_to_pool: tuple[Need, ...]
+    spare: tuple[tuple[str, int], ...]
+
+    @property
+    def fitout(self) -> Fitout:
+        """Both halves as one."""
+        shape = self.shape.fitout
+        return replace(self.power, modules=shape.modules, stack=shape.stack, ports=shape.ports)
+
+
+def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list[Shape]:
+    """Every shape of a type, given which splits and speeds are of use."""
+    store = book.cache("shapes", *FORMS)
+    key = (unit.id, setting, wanted.key(book, unit))
+    if key not in store:
+        base = list(book.unit_needs(Fitout(unit), setting))
+        found = []
+        for modules in module_choices(book, unit, setting):
+            for fitout in layouts(book, modules, wanted, setting):
+                takes = tuple(budget.takes(fitout, setting, book.catalog) for budget in book.budgets)
+                needs = list(book.unit_needs(fitout, setting))
+                for item in base:  # a type's own needs are counted with its power half
+                    needs.remove(item)
+                found.append(Shape(fitout, takes, tuple(needs), stacking_of(fitout)))
+        store[key] = found
+    out: list[Shape] = store[key]
+    return out
+
+
+def priced_fitouts(
+    book: Book, unit: UnitType, setting: Setting, wanted: Wanted, *, priced: bool, pruned: bool
+) -> list[Priced]:
+    """Every fit-out of a type bought in every way.
+
+    priced -- off: prices play no part, only whether it can be bought at all;
+    pruned -- without those that another of the same shape equals or beats.
+    """
+    store = book.cache("priced fit-outs", *FORMS)
+    key = (unit.id, setting, wanted.key(book, unit), priced, pruned)
+    if key not in store:
+        store[key] = list(_every(book, unit, setting, wanted, priced, pruned))
+    found: list[Priced] = store[key]
+    return found
+
+
+def _every(
+    book: Book, unit: UnitType, setting: Setting, wanted: Wanted, priced: bool, pruned: bool
+) -> Iterator[Priced]:
+    boxes = [(box, book.price_minor(box.id, setting)) for box in book.catalog.boxes_of[unit.id]]
+    sold = [(box, price) for box, price in boxes if price is not None]
+    powers = {box.id: _powers(book, unit, box, setting, priced, pruned) for box, _ in sold}
+    for shape in shapes(book, unit, setting, wanted):
+        found: list[Priced] = []
+        for box, price in sold:
+            for power, cover in _bought(book, box, powers[box.id], shape, setting, priced):
+                one = _priced(book, box, price if priced else 0, power, shape, cover)
+                if one is not None:
+                    found.append(one)
+        yield from _worth_having(book, found, setting) if pruned else found
+
+
+def _bought(
+    book: Book, box: Box, powers: list[Power], shape: Shape, setting: Setting, priced: bool
+) -> Iterator[tuple[Power, Cover]]:
+    """Power halves with ways to buy the shape; both at once where a loose part serves both halves."""
+    if priced and bridged(book):
+        for power in powers:
+            for cover in covers(book, box, (*power.needs, *shape.needs), setting):
+                yield replace(power, cover=NOTHING), cover
+        return
+    for cover in _covers(book, box, shape.needs, setting, priced):
+        for power in powers:
+            yield power, cover
+
+
+def _covers(book: Book, box: Box, needs: Needs, setting: Setting, priced: bool) -> list[Cover]:
+    if priced:
+        return covers(book, box, needs, setting)
+    if all(cheapest_recipe(book, need, setting) is not None for _, need in needs):
+        return [NOTHING]
+    return [NOTHING] if covers(book, box, needs, setting) else []
+
+
+def _powers(book: Book, unit: UnitType, box: Box, setting: Setting, priced: bool, pruned: bool) -> list[Power]:
+    """Supplies and fans of a type bought with one box."""
+    raw = raw_powers(book, unit, setting)
+    if priced and bridged(book):
+        return raw
+    bought = [
+        replace(power, cover=cover) for power in raw for cover in _covers(book, box, power.needs, setting, priced)
+    ]
+    if not pruned:
+        return bought
+    bought.sort(key=lambda power: (power.cover.price_minor, power.cover.bought))
+    kept: list[Power] = []
+    for power in bought:
+        if not any(_power_no_worse(book, other, power, setting) for other in kept):
+            kept.append(power)
+    return kept
+
+
+def raw_powers(book: Book, unit: UnitType, setting: Setting) -> list[Power]:
+    """Every way to fill the bays of a type, with what it gives and needs."""
+    store = book.cache("raw powers", *FORMS)
+    key = (unit.id, setting)
+    if key not in store:
+        store[key] = [
+            Power(fitout, gives, tuple(book.unit_needs(fitout, setting)))
+            for fitout, gives in powerings(book, unit, setting)
+        ]
+    found: list[Power] = store[key]
+    return found
+
+
+def _power_no_worse(book: Book, a: Power, b: Power, setting: Setting) -> bool:
+    for x, y in zip(a.gives, b.gives, strict=True):
+        if (NO_LIMIT if x is None else x) < (NO_LIMIT if y is None else y):
+            return False
+    return a.cover.price_minor + exchange(book, a.cover, b.cover, setting) <= b.cover.price_minor
+
+
+def _priced(book: Book, box: Box, price: int, power: Power, shape: Shape, cover: Cover) -> Priced | None:
+    left = []
+    for gives, takes in zip(power.gives, shape.takes, strict=True):
+        rest = (NO_LIMIT if gives is None else gives) - takes
+        if rest < 0:
+            return None
+        left.append(rest)
+    return Priced(
+        shape,
+        power.fitout,
+        box.id,
+        price + power.cover.price_minor + cover.price_minor,
+        tuple(left),
+        tuple(sorted((*power.cover.bought, *cover.bought))),
+        (*power.cover.fills, *cover.fills),
+        (*power.cover.left_to_pool, *cover.left_to_pool),
+        _both_spare(book, box, power.cover, cover),
+    )
+
+
+def _worth_having(book: Book, found: list[Priced], setting: Setting) -> list[Priced]:
+    found.sort(key=lambda one: (one.price_minor, one.box, one.bought))
+    kept: list[Priced] = []
+    for one in found:
+        if not any(no_worse(book, other, one, setting) for other in kept):
+            kept.append(one)
+    return kept
+
+
+def no_worse(book: Book, a: Priced, b: Priced, setting: Setting) -> bool:
+    """Whether `a` has no less left than `b` and costs the stack no more."""
+    for x, y in zip(a.left, b.left, strict=True):
+        if x < y:
+            return False
+    return a.price_minor + exchange(book, a, b, setting) <= b.price_minor
+
+
+def bridged(book: Book) -> bool:
+    """Whether a loose part brings both what a bay holds and what a slot or stacking port holds."""
+    store = book.catalog.cache("bridged")
+    if not store:
+        catalog = book.catalog
+        store["any"] = any(
+            any(isinstance(p, Supply | FanTray | Cord) for p in held)
+            and any(isinstance(p, Module | StackAdapter) for p in held)
+            for part in catalog.by_id.values()
+            if not isinstance(part, Box) and part.contents
+            for held in [[part, *(catalog.by_id[c.part] for c in part.contents)]]
+        )
+    return bool(store["any"])
+
+
+def _both_spare(book: Book, box: Box, power: Cover, ports: Cover) -> tuple[tuple[str, int], ...]:
+    """What the unit can spare: each half saw the whole box, so the box is counted once less."""
+    if power is NOTHING:  # bought together
+        return ports.spare
+    if not power.spare and not ports.spare:
+        return ()
+    left = dict(power.spare)
+    for part, count in ports.spare:
+        left[part] = left.get(part, 0) + count
+    for part, (_, free) in stock_of(book, box).items():
+        if free:
+            left[part] = left.get(part, 0) - free
+    return tuple(sorted((part, count) for part, count in left.items() if count > 0))
+
+
+def stacking_of(shape: Fitout) -> Stacking | None:
+    if shape.stack is None:
+        return None
+    group = shape.stack[1]
+    return shape.unit_type.family, group.connector, group.cage or "", group.speeds_mbps
