@@ -41,10 +41,17 @@ class Capacity:
     def __init__(self, offers: Offers, columns: list[Column]) -> None:
         self.offers = offers
         self.columns = columns
-        self.budgets = range(len(offers.book.budgets))
         self.shapes = list(dict.fromkeys((c.slices, c.left) for c in columns))
         index = {shape: i for i, shape in enumerate(self.shapes)}
+        self.budgets = [b for b in range(len(offers.book.budgets)) if self._binds(b)]
         self.shape_of = [index[c.slices, c.left] for c in columns]
+
+    def _binds(self, budget: int) -> bool:
+        """Whether any unit has less of a budget than its ports could draw."""
+        return any(
+            left[budget] < sum(count * self.offers.hungriest(mask, budget) for count, mask in slices)
+            for slices, left in self.shapes
+        )
 
     def counted(self, chosen: int) -> list[int]:
         """The most devices of these offers that each column carries."""

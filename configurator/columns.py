@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from operator import ge
 
 from configurator.arrange import Stacking
 from configurator.book import Book
-from configurator.cover import exchange
-from configurator.fitout import Fitout, Ports
+from configurator.cover import NEVER, exchange
+from configurator.fitout import Fitout
 from configurator.fitouts import Priced, Shape, priced_fitouts, raw_powers, shapes
 from configurator.layouts import Wanted
 from configurator.offers import Offers
@@ -16,6 +17,7 @@ from configurator.rule import Need, Row
 from configurator.setting import Setting
 
 Slices = tuple[tuple[int, int], ...]  # capacity and bit set of offers
+Bucket = tuple[Slices, Stacking | None, tuple[int, ...]]  # ports of use, how it stacks, what rows say of it
 
 
 @dataclass(eq=False)
@@ -80,54 +82,72 @@ class Maker:
 
         from_boxes -- parts that the stack's links and served devices could take out of boxes.
         """
-        useful = from_boxes | unit_parts(self.book, self.setting) if self.priced else frozenset()
+        self._useful = from_boxes | unit_parts(self.book, self.setting) if self.priced else frozenset()
         binding = any(row.fitouts or row.only_if for row in self.rows)
-        found: list[Column] = []
+        buckets: dict[Bucket, list[Priced]] = {}
         for unit in self.units:
-            every = priced_fitouts(
+            for one in priced_fitouts(
                 self.book, unit, self.setting, self.wanted, priced=self.priced, pruned=not binding
-            )
-            found += [self._column(one, useful, binding) for one in every]
-        return sorted(self._worth_having(found), key=lambda column: column.rank)
+            ):
+                says = signs(self.rows, one.fitout) if binding else ()
+                buckets.setdefault((self._of_use(one.shape), one.shape.stacking, says), []).append(one)
+        beaten_at = {key: self._complete_at(key[0], ones) for key, ones in buckets.items()}
+        rivals = {key: [other for other in buckets if other != key and _contains(other, key)] for key in buckets}
+        kept: dict[Bucket, list[Column]] = {}
+        for key, ones in buckets.items():
+            limit = min(beaten_at[other] for other in rivals[key]) if rivals[key] else NEVER
+            kept[key] = self._of_bucket(key, ones, min(limit, beaten_at[key] + 1))
+        out = [
+            column
+            for key, columns in kept.items()
+            for column in columns
+            if not any(self._no_worse(o, column) for other in rivals[key] for o in kept[other])
+        ]
+        return sorted(out, key=lambda column: column.rank)
 
-    def _column(self, one: Priced, useful: frozenset[str], binding: bool) -> Column:
-        slices = self._slices.get(id(one.shape))
-        if slices is None:
-            slices = self._slices[id(one.shape)] = self._of_use(one.shape)
+    def _complete_at(self, slices: Slices, ones: list[Priced]) -> int:
+        """The price for which the ports can be had with all that they could draw."""
+        most = self._most_of(slices)
+        return min(
+            (one.at_most_minor for one in ones if all(map(ge, one.left, most))),
+            default=NEVER,
+        )
+
+    def _of_bucket(self, key: Bucket, ones: list[Priced], limit: int) -> list[Column]:
+        """Columns of the same ports that none of them beats; those from `limit` on are beaten anyway."""
+        slices, _, says = key
+        most = self._most_of(slices)
+        kept: list[Column] = []
+        for one in sorted(ones, key=lambda one: one.price_minor):
+            if one.at_least_minor < limit:
+                spare = tuple(item for item in one.spare if item[0] in self._useful) if one.spare else ()
+                column = Column(one, slices, tuple(map(min, one.left, most)), spare, says)
+                if not any(self._no_worse(other, column) for other in kept):
+                    kept.append(column)
+        return kept
+
+    def _most_of(self, slices: Slices) -> tuple[int, ...]:
+        """The most that these ports could draw of each budget."""
         most = self._most.get(slices)
         if most is None:
-            offers = self.offers
-            most = self._most[slices] = tuple(
-                sum(count * offers.hungriest(mask, b) for count, mask in slices)
-                for b in range(len(self.book.budgets))
-            )
-        left = tuple(map(min, one.left, most))
-        spare = tuple(item for item in one.spare if item[0] in useful) if one.spare else ()
-        return Column(one, slices, left, spare, signs(self.rows, one.fitout) if binding else ())
+            hungriest = self.offers.hungriest
+            budgets = range(len(self.book.budgets))
+            most = tuple(sum(count * hungriest(mask, b) for count, mask in slices) for b in budgets)
+            self._most[slices] = most
+        return most
 
     def _of_use(self, shape: Shape) -> Slices:
-        total: dict[int, int] = {}
-        for ports in shape.fitout.ports:
-            mask = self.offers.mask(ports)
-            if mask:
-                total[mask] = total.get(mask, 0) + self._holds(ports)
-        return tuple(sorted((min(count, self.offers.wanted(mask)), mask) for mask, count in total.items()))
-
-    def _holds(self, ports: Ports) -> int:
-        return self.book.port_holds(ports)
-
-    def _worth_having(self, found: list[Column]) -> list[Column]:
-        """Without those that another equals or beats in everything that a row could ask."""
-        buckets: dict[tuple[object, ...], list[Column]] = {}
-        for column in sorted(found, key=lambda c: c.price_minor):
-            bucket = buckets.setdefault((column.slices, column.stacking, column.limits), [])
-            if not any(self._no_worse(other, column) for other in bucket):
-                bucket.append(column)
-        kept: list[Column] = []
-        for name, bucket in buckets.items():
-            rivals = [other for key, other in buckets.items() if key != name and _contains(key, name)]
-            kept += [c for c in bucket if not any(self._no_worse(o, c) for rival in rivals for o in rival)]
-        return kept
+        found = self._slices.get(id(shape))
+        if found is None:
+            total: dict[int, int] = {}
+            for ports in shape.fitout.ports:
+                mask = self.offers.mask(ports)
+                if mask:
+                    total[mask] = total.get(mask, 0) + self.book.port_holds(ports)
+            wanted = self.offers.wanted
+            found = tuple(sorted((min(count, wanted(mask)), mask) for mask, count in total.items()))
+            self._slices[id(shape)] = found
+        return found
 
     def _no_worse(self, a: Column, b: Column) -> bool:
         price, limit = a.priced.price_minor, b.priced.price_minor
@@ -162,9 +182,9 @@ def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
     return found
 
 
-def _contains(a: tuple[object, ...], b: tuple[object, ...]) -> bool:
+def _contains(a: Bucket, b: Bucket) -> bool:
     """Whether ports like `a` serve whatever ports like `b` serve, all else being equal."""
-    return a[1:] == b[1:] and _serves_all(a[0], b[0])  # type: ignore[arg-type]
+    return a[1:] == b[1:] and _serves_all(a[0], b[0])
 
 
 def _serves_all(a: Slices, b: Slices) -> bool:

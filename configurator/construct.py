@@ -55,9 +55,9 @@ def construct(model: StackModel, counts: Counts, values: tuple[int, ...], placed
     units = tuple(
         _unit(model, position, column, placed[position - 1], pool) for position, column in enumerate(chosen, start=1)
     )
-    arrangement = counts.arrangement
+    arrangement = counts.arrangement.arrangement
     links: list[StackLink] = []
-    needs = [need for _, need in model.book.stack_needs(arrangement, model.setting)]
+    needs = [need for _, need in counts.arrangement.needs]
     for index, link in enumerate(arrangement.links):
         mine = [need for need in needs if need.slot == f"link {index}"]
         parts = [part for need in mine for _ in range(need.count) for part in pool.hand_out("stack", need)]

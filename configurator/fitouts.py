@@ -58,6 +58,8 @@ class Priced:
     fills: tuple[tuple[str, tuple[str, ...]], ...]
     left_to_pool: tuple[Need, ...]
     spare: tuple[tuple[str, int], ...]
+    at_most_minor: int  # with everything bought that it leaves to the pool
+    at_least_minor: int  # with everything that it spares worth its price
 
     @property
     def fitout(self) -> Fitout:
@@ -111,7 +113,7 @@ def _every(
         found: list[Priced] = []
         for box, price in sold:
             for power, cover in _bought(book, box, powers[box.id], shape, setting, priced):
-                one = _priced(book, box, price if priced else 0, power, shape, cover)
+                one = _priced(book, box, price if priced else 0, power, shape, cover, setting)
                 if one is not None:
                     found.append(one)
         yield from _worth_having(book, found, setting) if pruned else found
@@ -177,23 +179,35 @@ def _power_no_worse(book: Book, a: Power, b: Power, setting: Setting) -> bool:
     return a.cover.price_minor + exchange(book, a.cover, b.cover, setting) <= b.cover.price_minor
 
 
-def _priced(book: Book, box: Box, price: int, power: Power, shape: Shape, cover: Cover) -> Priced | None:
+def _priced(
+    book: Book, box: Box, price: int, power: Power, shape: Shape, cover: Cover, setting: Setting
+) -> Priced | None:
     left = []
     for gives, takes in zip(power.gives, shape.takes, strict=True):
         rest = (NO_LIMIT if gives is None else gives) - takes
         if rest < 0:
             return None
         left.append(rest)
-    return Priced(
-        shape,
-        power.fitout,
-        box.id,
-        price + power.cover.price_minor + cover.price_minor,
-        tuple(left),
+    total = price + power.cover.price_minor + cover.price_minor
+    both = Cover(
+        total,
         tuple(sorted((*power.cover.bought, *cover.bought))),
         (*power.cover.fills, *cover.fills),
         (*power.cover.left_to_pool, *cover.left_to_pool),
         _both_spare(book, box, power.cover, cover),
+    )
+    return Priced(
+        shape,
+        power.fitout,
+        box.id,
+        total,
+        tuple(left),
+        both.bought,
+        both.fills,
+        both.left_to_pool,
+        both.spare,
+        total + exchange(book, both, NOTHING, setting),
+        total - exchange(book, NOTHING, both, setting),
     )
 
 

@@ -32,12 +32,31 @@ class PoolGroup:
 
 
 @dataclass(frozen=True)
+class PricedArrangement:
+    """An arrangement with what it needs, and the price of that where no box could hold it."""
+
+    arrangement: Arrangement
+    needs: tuple[tuple[str, Need], ...]
+    price_minor: int
+
+    @property
+    def units(self) -> int:
+        """How many units."""
+        return self.arrangement.units
+
+    @property
+    def mode(self) -> Mode | None:
+        """How they stack; none: alone."""
+        return self.arrangement.mode
+
+
+@dataclass(frozen=True)
 class Counts:
     """A solution: how many of each column, through which offers, arranged how, bought what besides."""
 
     columns: tuple[int, ...]
     served: tuple[int, ...]
-    arrangement: Arrangement
+    arrangement: PricedArrangement
     loose: tuple[tuple[str, int], ...]  # bought for the stack as a whole
     price_minor: int
 
@@ -81,10 +100,10 @@ class StackModel:
     def _wanted_from_boxes(self) -> frozenset[str]:
         """Parts that links and served devices could take out of boxes."""
         needs = [need for offer in self.offers.offers for _, need in offer.needs]
-        needs += [need for a in self.arrangements for _, need in self.book.stack_needs(a, self.setting)]
+        needs += [need for priced in self.arrangements for _, need in priced.needs]
         return frozenset(part for need in needs for recipe in need.recipes for part in recipe) & self.pool
 
-    def _arrangements(self, stackings: list[Stacking]) -> list[Arrangement]:
+    def _arrangements(self, stackings: list[Stacking]) -> list[PricedArrangement]:
         """Arrangements worth having: of equal numbers and modes the cheapest, unless boxes hold cables."""
         wanted = sum(kind.count for kind in self.kinds)
         most = max(wanted, self.ask.stack.units_at_least or 1)
@@ -106,9 +125,8 @@ class StackModel:
             self.priced,
         )
         if key not in store:
-            found: list[Arrangement] = modes_and_prices(self.book, self.ask, stackings, most, self.pool)
-            store[key] = found
-        out: list[Arrangement] = store[key]
+            store[key] = priced_arrangements(self.book, self.ask, stackings, most, self.pool)
+        out: list[PricedArrangement] = store[key]
         return out
 
     def _price_counts(self) -> None:
@@ -122,13 +140,10 @@ class StackModel:
                 if is_pooled(need, self.pool):
                     self._group("stack", need, var, need.count)
         for var, arrangement in zip(self.e, self.arrangements, strict=True):
-            price = 0
-            for _, need in self.book.stack_needs(arrangement, self.setting):
+            self.prices[var] = arrangement.price_minor
+            for _, need in arrangement.needs:
                 if is_pooled(need, self.pool):
                     self._group("stack", need, var, need.count)
-                else:
-                    price += need.count * _price(self.book, need, self.setting)
-            self.prices[var] = price
 
     def _group(self, who: str, need: Need, var: int, count: int) -> None:
         key = (who, need.recipes)
@@ -318,7 +333,7 @@ class StackModel:
             for _, need in offer.needs:
                 if not is_pooled(need, self.pool) and values[var]:
                     buy(_recipe(self.book, need, self.setting), need.count * values[var])
-        for _, need in self.book.stack_needs(arrangement, self.setting):
+        for _, need in arrangement.needs:
             if not is_pooled(need, self.pool):
                 buy(_recipe(self.book, need, self.setting), need.count)
         for group in self.groups.values():
@@ -330,7 +345,7 @@ class StackModel:
         return Counts(
             tuple(values[var] for var in self.n),
             tuple(values[var] for var in self.q),
-            self.arrangements[self.e.index(chosen)],
+            arrangement,
             tuple(sorted((part, count) for part, count in loose.items() if count)),
             sum(price * values[var] for var, price in self.prices.items()),
         )
@@ -352,36 +367,30 @@ def stacks_in(column: Column, mode: Mode | None) -> bool:
     return suits and family in mode.families
 
 
-def _price(book: Book, need: Need, setting: Setting) -> int:
-    found = cheapest_recipe(book, need, setting)
-    return found[0] if found is not None else 0
-
-
 def _recipe(book: Book, need: Need, setting: Setting) -> tuple[str, ...]:
     found = cheapest_recipe(book, need, setting)
     return found[1] if found is not None else ()
 
 
-def modes_and_prices(
+def priced_arrangements(
     book: Book, ask: Ask, stackings: list[Stacking], most: int, pool: frozenset[str]
-) -> list[Arrangement]:
-    """Arrangements that can be ordered; of equal units, mode and topology only the cheapest where boxes hold no cables."""
-    kept: list[Arrangement] = []
-    cheapest: dict[object, tuple[int, int]] = {}
+) -> list[PricedArrangement]:
+    """Arrangements that can be ordered; of equal units and mode only the cheapest, unless boxes hold cables."""
+    kept: list[PricedArrangement] = []
+    cheapest: dict[object, int] = {}
     for arrangement in arrangements(book, ask, modes(book, stackings), most):
-        needs = [need for _, need in book.stack_needs(arrangement, ask.setting)]
-        priced = [(need, cheapest_recipe(book, need, ask.setting)) for need in needs]
+        needs = tuple(book.stack_needs(arrangement, ask.setting))
+        priced = [(need, cheapest_recipe(book, need, ask.setting)) for _, need in needs]
         if any(found is None and not is_pooled(need, pool) for need, found in priced):
             continue
-        if any(is_pooled(need, pool) for need in needs):
-            kept.append(arrangement)
-            continue
-        price = sum(found[0] * need.count for need, found in priced if found is not None)
-        key = (arrangement.units, arrangement.mode)
-        if key not in cheapest:
-            cheapest[key] = (price, len(kept))
-            kept.append(arrangement)
-        elif price < cheapest[key][0]:
-            cheapest[key] = (price, cheapest[key][1])
-            kept[cheapest[key][1]] = arrangement
+        bought = [(need, found) for need, found in priced if found is not None and not is_pooled(need, pool)]
+        one = PricedArrangement(arrangement, needs, sum(found[0] * need.count for need, found in bought))
+        key = (one.units, one.mode)
+        if len(bought) < len(priced):
+            kept.append(one)
+        elif key not in cheapest:
+            cheapest[key] = len(kept)
+            kept.append(one)
+        elif one.price_minor < kept[cheapest[key]].price_minor:
+            kept[cheapest[key]] = one
     return kept

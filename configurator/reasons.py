@@ -45,7 +45,7 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
             for rule, need in offer.needs:
                 for part in _meeting(book, need, (p for p, _ in counts.loose)):
                     yield part, _reason(book, rule, model.kinds[offer.kind].statement)
-    for rule, need in book.stack_needs(counts.arrangement, ask.setting):
+    for rule, need in counts.arrangement.needs:
         for part in _meeting(book, need, (p for p, _ in counts.loose)):
             yield part, _reason(book, rule, _said(model, rule))
 

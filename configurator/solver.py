@@ -96,15 +96,29 @@ def solve(model: IntegerModel, deterministic_limit: float | None = None, seconds
         wrapper = helper.SolveWrapper()
     except (ImportError, AttributeError, TypeError):
         return solve_public(model, deterministic_limit, seconds)
+    _set(parameters, deterministic_limit, seconds)
+    wrapper.set_parameters(parameters)
+    response = wrapper.solve(proto)
+    return _outcome(model, response.status.name, response)
+
+
+def _set(parameters: Any, deterministic_limit: float | None, seconds: float | None) -> None:
+    """One worker and a fixed seed make answers repeatable; the rest is what small models like best.
+
+    Probing, symmetry and repeated presolve cost more here than they find; the linear relaxation,
+    whole from the start, is what proves.
+    """
     parameters.num_workers = 1
     parameters.random_seed = 1
+    parameters.linearization_level = 2
+    parameters.cp_model_probing_level = 0
+    parameters.symmetry_level = 0
+    parameters.max_presolve_iterations = 1
+    parameters.add_lp_constraints_lazily = False
     if deterministic_limit is not None:
         parameters.max_deterministic_time = deterministic_limit
     if seconds is not None:
         parameters.max_time_in_seconds = seconds
-    wrapper.set_parameters(parameters)
-    response = wrapper.solve(proto)
-    return _outcome(model, response.status.name, response)
 
 
 def _proto(model: IntegerModel, helper: Any) -> Any:
@@ -144,12 +158,7 @@ def solve_public(
             cp_model.LinearExpr.weighted_sum([variables[v] for v in model.objective], list(model.objective.values()))
         )
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    if deterministic_limit is not None:
-        solver.parameters.max_deterministic_time = deterministic_limit
-    if seconds is not None:
-        solver.parameters.max_time_in_seconds = seconds
+    _set(solver.parameters, deterministic_limit, seconds)
     status = solver.solve(public)
     return _outcome(model, solver.status_name(status), solver.response_proto)
 

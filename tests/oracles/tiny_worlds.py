@@ -108,7 +108,7 @@ def _unit_type(
 
 
 def _kit(draft: Draft, rng: random.Random, parts: list[str]) -> None:
-    inside = [dict(part=part, count=rng.choice((1, 2))) for part in rng.sample(parts, min(2, len(parts)))]
+    inside = [dict(part=part, count=rng.choice((1, 2)), movable=True) for part in rng.sample(parts, min(2, len(parts)))]
     draft.add("kits", rng.randint(10, 90), id="KIT", contents=inside)
 
 
