@@ -31,23 +31,51 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
         for kind in model.kinds
         if row.kinds and row.kinds(kind) > 0
     }
+    loose = [part for part, _ in counts.loose]
     for unit in build.units:
-        for statement in dict.fromkeys(use.statement for use in unit.uses):
-            if statement in asks:
-                yield unit.box, _reason(book, asks[statement], statement)
+        for use in unit.uses:
+            if use.statement in asks:
+                module = next((m.module for m in unit.modules if m.slot == use.slot), None)
+                reason = _reason(book, asks[use.statement], use.statement)
+                yield unit.box, reason
+                for part in _bringing(book, module, (*(b.part for b in unit.bought), *loose)):
+                    yield part, reason
     for column, count in zip(model.columns, counts.columns, strict=True):
         if count:
+            bought = [column.priced.box, *column.priced.bought, *loose]
             for rule, need in book.unit_needs(column.fitout, ask.setting):
-                for part in _meeting(book, need, (column.priced.box, *column.priced.bought, *(p for p, _ in counts.loose))):
-                    yield part, _reason(book, rule, _said(model, rule))
+                for part in _meeting(book, need, bought):
+                    yield from ((part, reason) for reason in _why(model, rule, need.slot))
     for offer, count in zip(model.offers.offers, counts.served, strict=True):
         if count:
+            statement = model.kinds[offer.kind].statement
             for rule, need in offer.needs:
-                for part in _meeting(book, need, (p for p, _ in counts.loose)):
-                    yield part, _reason(book, rule, model.kinds[offer.kind].statement)
+                for part in _meeting(book, need, loose):
+                    yield from ((part, reason) for reason in _why(model, rule, need.slot, statement))
     for rule, need in counts.arrangement.needs:
-        for part in _meeting(book, need, (p for p, _ in counts.loose)):
-            yield part, _reason(book, rule, _said(model, rule))
+        for part in _meeting(book, need, loose):
+            yield from ((part, reason) for reason in _why(model, rule, need.slot))
+
+
+def _why(model: StackModel, rule: str, slot: str, statement: str | None = None) -> Iterator[Reason]:
+    """The rules that explain a slot, where the customer or the catalog gives them cause; else the rule itself."""
+    explaining = [one for one in model.book.rules if slot in one.explains]
+    said = [one for one in explaining if not one.only_if_asked or _own(model, one.id)]
+    for one in said or [model.book.by_id[rule]]:
+        yield _reason(model.book, one.id, statement or _said(model, one.id))
+
+
+def _own(model: StackModel, rule: str) -> bool:
+    """Whether the first statement that a rule reads is the customer's own."""
+    first = model.book.by_id[rule].about[:1]
+    return any(not model.ask.statements[key].assumed for key in first if key in model.ask.statements)
+
+
+def _bringing(book: Book, part: str | None, bought: Iterable[str]) -> Iterator[str]:
+    """Those of the parts bought that are this part or hold it."""
+    for name in bought:
+        if part is not None and (name == part or any(c.part == part for c in book.catalog.by_id[name].contents)):
+            yield name
 
 
 def _meeting(book: Book, need: Need, bought: Iterable[str]) -> Iterator[str]:

@@ -115,6 +115,8 @@ class Rule:
     source: Source
     check: Callable[[Build, Ask, Catalog], Iterable[Breach]]
     about: tuple[str, ...] = ()
+    explains: tuple[str, ...] = ()  # slots of needs for which this rule is the reason to give
+    only_if_asked: bool = False  # … where the customer made the first statement in `about`
     applies: Callable[[Catalog], bool] = lambda _: True
     port_serves: Callable[[PortGroup, Kind, Catalog], bool] | None = None
     port_takes: Callable[[PortGroup, Plug | None, Catalog], bool] | None = None

@@ -59,5 +59,6 @@ RULE = Rule(
     source=COMMON_PRACTICE,
     applies=lambda catalog: bool(catalog.parts.modules) or any(unit.module_slots for unit in catalog.parts.unit_types),
     forbids={"modules": forbids},
+    explains=("module",),
     check=check,
 )

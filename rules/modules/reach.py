@@ -93,5 +93,6 @@ RULE = Rule(
     source=Source("IEEE 802.3, the clause of each interface: operating ranges"),
     about=("uplinks", "ports", "devices"),
     plug_serves=plug_serves,
+    explains=("plug",),
     check=check,
 )

@@ -131,5 +131,6 @@ RULE = Rule(
     source=COMMON_PRACTICE,
     about=("uplinks",),
     plug_serves=plug_serves,
+    explains=("split",),
     check=check,
 )

@@ -60,5 +60,6 @@ RULE = Rule(
     sentence="A unit has as many fan trays as its number of supplies needs, all the same part.",
     source=COMMON_PRACTICE,
     forbids={"fans": forbids},
+    explains=("fan tray",),
     check=check,
 )

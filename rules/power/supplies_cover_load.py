@@ -48,5 +48,6 @@ RULE = Rule(
     source=COMMON_PRACTICE,
     about=("ports", "devices", "uplinks"),
     budgets=modelling.load_budgets("watts", gives),
+    explains=("supply",),
     check=check,
 )

@@ -80,5 +80,7 @@ RULE = Rule(
         Budget("watts without PoE, a supply lost", gives_base, modelling.takes, modelling.draws_without_poe),
         Budget("PoE with a supply lost", gives_poe, modelling.takes_nothing, modelling.draws_poe),
     ),
+    explains=("supply",),
+    only_if_asked=True,
     check=check,
 )

@@ -19,10 +19,11 @@ def tiny_world(seed: int) -> World:
     """A world from a seed; each feature is there in some worlds and absent in others."""
     rng = random.Random(seed)
     draft = Draft()
-    supplies = _supplies(draft, rng)
+    cords = rng.random() < 0.4
+    supplies = _supplies(draft, rng, cords)
     trays = [draft.add("fan_trays", rng.randint(5, 40), id="FT", airflow=FRONT)] if rng.random() < 0.25 else []
     modules = _plugs(draft, rng) if rng.random() < 0.5 else []
-    if rng.random() < 0.4:
+    if cords:
         draft.add("cords", rng.randint(3, 9), id="CORD-1", countries=("DE",), coupler="C13", plug=PLUGS["DE"],
                   rating_a=10, length_m=2)  # fmt: skip
         draft.add("cords", rng.randint(3, 9), id="CORD-2", countries=("DE",), coupler="C13", plug="IEC 60309",
@@ -35,13 +36,15 @@ def tiny_world(seed: int) -> World:
     return World(catalog := draft.catalog(), _ask(rng, catalog, bool(modules)))
 
 
-def _supplies(draft: Draft, rng: random.Random) -> list[str]:
+def _supplies(draft: Draft, rng: random.Random, cords: bool) -> list[str]:
+    """One or two supplies, some with a cord in the box."""
     names = []
     for index in range(rng.choice((1, 2))):
         watts = rng.choice((70, 90, 130))
         outputs = [dict(from_v=200, to_v=240, output_w=watts), dict(from_v=100, to_v=127, output_w=watts - 10)]
         names.append(
             draft.add("supplies", rng.randint(20, 90), id=f"S{index}", outputs=outputs, inlet="C14",
+                      contents=[dict(part="CORD-1")] if cords and rng.random() < 0.3 else [],
                       airflow=rng.choice((FRONT, FRONT, BACK)))  # fmt: skip
         )
     return names
