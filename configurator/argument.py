@@ -2,45 +2,64 @@
 
 from __future__ import annotations
 
-from configurator.model import StackModel, stacks_in
 from configurator.kinds import Kind
-from configurator.setting import Ask
+from configurator.model import StackModel, stacks_in
+from configurator.refusal import nearest, refusals
 
 
-def argument(
-    model: StackModel, cut_rows: list[tuple[int, ...]], core: Ask, statements: tuple[str, ...], ask: Ask
-) -> str:
-    """The shortest true reason that the model itself can show."""
+def argument(model: StackModel) -> tuple[str, tuple[str, ...]]:
+    """The shortest true reason that the model itself can show, and the rules that it names."""
     unserved = _unserved(model)
-    if unserved:
+    if unserved is not None:
         return unserved
     if not model.columns:
-        return "No unit type can be fitted out as asked: every fit-out breaks one of these rules."
+        return "No unit type can be fitted out as asked: every fit-out breaks one of these rules.", ()
     if not model.arrangements:
-        return "No number of units can be linked as asked: every arrangement breaks one of these rules."
-    return _shortage(model) or (
+        return _unlinked(model)
+    shortage = _shortage(model)
+    return shortage or (
         "No combination of whole units carries all of this: "
         f"{len(model.columns)} fit-outs in {len(model.arrangements)} arrangements were ruled out, "
         "though no single figure proves it."
-    )
+    ), ()
 
 
-def _unserved(model: StackModel) -> str | None:
-    """A kind that no port of any fit-out serves."""
-    served = {
-        offer.kind
-        for column in model.columns
-        for _, mask in column.slices
-        for offer in (model.offers.offers[bit] for bit in model.offers.bits(mask))
-    }
+def _unserved(model: StackModel) -> tuple[str, tuple[str, ...]] | None:
+    """A kind that no port of any fit-out serves, with the plug and port that come nearest."""
     offered = {offer.kind for offer in model.offers.offers}
     for index, kind in enumerate(model.kinds):
         if index not in offered:
-            return f"Nothing in the catalog serves {_words(kind)}: no port with any optic or cable suits it."
+            near = nearest(model.book, kind, model.setting)
+            text = f"Nothing in the catalog serves {_words(kind)}."
+            if near is None:
+                return text, ()
+            return f"{text} What comes nearest is {near.what}, refused by: {_sentences(model, near.rules)}", near.rules
+    served = {
+        model.offers.offers[bit].kind
+        for column in model.columns
+        for _, mask in column.slices
+        for bit in model.offers.bits(mask)
+    }
     for index, kind in enumerate(model.kinds):
         if model.columns and index not in served:
-            return f"No unit that may be ordered here has a port for {_words(kind)}."
+            return f"No unit that may be ordered here has a port for {_words(kind)}.", ()
     return None
+
+
+def _unlinked(model: StackModel) -> tuple[str, tuple[str, ...]]:
+    """No arrangement is allowed: the rules that refuse the one with the fewest objections."""
+    texts, named = ["No number of units can be linked as asked."], set()
+    for arrangement, rules in refusals(model.book, model.ask, model.stackings):
+        longest = max((link.way_m for link in arrangement.links), default=None)
+        far = "" if longest is None else f", their longest link {longest.normalize():f} m"
+        units = "1 unit alone" if arrangement.units == 1 else f"{arrangement.units} units{far}"
+        texts.append(f"For {units}: {_sentences(model, rules)}")
+        named.update(rules)
+    return " ".join(texts), tuple(r.id for r in model.book.rules if r.id in named)
+
+
+def _sentences(model: StackModel, rules: tuple[str, ...]) -> str:
+    return " ".join(f"{model.book.by_id[rule].sentence} ({rule})" for rule in rules)
 
 
 def _shortage(model: StackModel) -> str | None:

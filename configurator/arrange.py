@@ -51,13 +51,14 @@ def _clubs(book: Book, families: list[str]) -> list[tuple[str, ...]]:
 def arrangements(book: Book, ask: Ask, found: list[Mode], most: int) -> list[Arrangement]:
     """Every arrangement of up to `most` units that no rule forbids."""
     out: list[Arrangement] = []
-    for arrangement in _every(book.catalog, ask, found, min(most, MOST_UNITS)):
+    for arrangement in every_arrangement(book.catalog, ask, found, min(most, MOST_UNITS)):
         if book.arranges(arrangement, ask):
             out.append(arrangement)
     return out
 
 
-def _every(catalog: Catalog, ask: Ask, found: list[Mode], most: int) -> Iterator[Arrangement]:
+def every_arrangement(catalog: Catalog, ask: Ask, found: list[Mode], most: int) -> Iterator[Arrangement]:
+    """Every number of units up to `most`, stacked in every mode and linked in every way worth having."""
     yield Arrangement(1)
     for mode in found:
         ways = Ways(catalog, ask, mode.families)

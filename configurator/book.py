@@ -44,10 +44,13 @@ class Book:
         self._requires = [(r.id, r.requires) for r in self.rules if r.requires]
 
     def cache(self, name: str, *forms: str) -> dict[Any, Any]:
-        """A store that lives as long as the catalog, for the rules that take one of these forms."""
+        """A store that lives as long as the catalog, for the rules that take one of these forms.
+
+        `forbids.supplies` is the form `forbids` at that stage, `requires.stack` that part of `requires`.
+        """
         store = self._stores.get(name)
         if store is None:
-            ids = tuple(rule.id for rule in self.rules if any(getattr(rule, form) for form in forms))
+            ids = tuple(rule.id for rule in self.rules if any(_takes(rule, form) for form in forms))
             store = self._stores[name] = self.catalog.cache(name).setdefault(ids, {})
         return store
 
@@ -146,6 +149,14 @@ class Book:
             if requires.served:
                 for need in requires.served(kind, plug, setting, self.catalog):
                     yield rule, need
+
+
+def _takes(rule: Rule, form: str) -> bool:
+    name, _, part = form.partition(".")
+    found = getattr(rule, name)
+    if not part or not found:
+        return bool(found)
+    return part in found if name == "forbids" else getattr(found, part) is not None
 
 
 class MergedBudget:

@@ -13,6 +13,7 @@ from configurator.fitout import Fitout
 from configurator.fitouts import Priced, Shape, priced_fitouts, raw_powers, shapes
 from configurator.layouts import Wanted
 from configurator.offers import Offers
+from configurator.powering import POWER_FORMS
 from configurator.rule import Need, Row
 from configurator.setting import Setting
 
@@ -170,7 +171,7 @@ def signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:
 
 def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
     """Parts that some unit's supplies, trays or inlets could take out of another unit's box."""
-    store = book.cache("unit parts", "forbids", "forbids_part", "budgets", "requires")
+    store = book.cache("unit parts", *POWER_FORMS, "requires.unit")
     if setting not in store:
         powers = [power for unit in book.catalog.parts.unit_types for power in raw_powers(book, unit, setting)]
         modules = {module.id for module in book.catalog.parts.modules}

@@ -61,10 +61,9 @@ class _Conflict:
             if not self.search(relaxed, self.rules)[0]:
                 aside.add(key)
         core = without(self.ask, frozenset(aside))
-        statements = tuple(key for key in names if key not in aside)
-        _, last = self.search(core, self.rules)
-        blocking = tuple(rule.id for rule in self.rules if self._alone_forbids(rule, core))
-        text = argument(last.model, last.cut_rows, core, statements, self.ask)
+        statements = tuple(key for key in self.ask.statements if key in names and key not in aside)
+        text, named = argument(self.search(core, self.rules)[1].model)
+        blocking = tuple(r.id for r in self.rules if r.id in named or self._alone_forbids(r, core))
         return Conflict(statements, blocking, text, self.proved)
 
     def _alone_forbids(self, rule: Rule, core: Ask) -> bool:
@@ -73,4 +72,6 @@ class _Conflict:
             self.proved = False
             return False
         rest = tuple(other for other in self.rules if other is not rule)
-        return self.search(core, rest)[0]
+        possible, search = self.search(core, rest)
+        # a rule without which nothing at all is served only says that what is asked is asked
+        return possible and search.serves

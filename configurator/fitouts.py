@@ -17,12 +17,13 @@ from configurator.fitout import Fitout
 from configurator.layouts import Wanted, layouts, module_choices
 from configurator.offers import cheapest_recipe
 from configurator.parts import Box, Cord, FanTray, Module, StackAdapter, Supply, UnitType
-from configurator.powering import powerings
+from configurator.powering import POWER_FORMS, powerings
 from configurator.rule import Need
 from configurator.setting import Setting
 
 NO_LIMIT = 2**40
-FORMS = ("forbids", "forbids_part", "budgets", "requires")
+SHAPE_FORMS = ("forbids.modules", "forbids.ports", "forbids_part", "budgets", "requires.unit")
+UNIT_FORMS = (*SHAPE_FORMS, *POWER_FORMS)
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,7 +71,7 @@ class Priced:
 
 def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list[Shape]:
     """Every shape of a type, given which splits and speeds are of use."""
-    store = book.cache("shapes", *FORMS)
+    store = book.cache("shapes", *SHAPE_FORMS)
     key = (unit.id, setting, wanted.key(book, unit))
     if key not in store:
         base = list(book.unit_needs(Fitout(unit), setting))
@@ -95,7 +96,7 @@ def priced_fitouts(
     priced -- off: prices play no part, only whether it can be bought at all;
     pruned -- without those that another of the same shape equals or beats.
     """
-    store = book.cache("priced fit-outs", *FORMS)
+    store = book.cache("priced fit-outs", *UNIT_FORMS)
     key = (unit.id, setting, wanted.key(book, unit), priced, pruned)
     if key not in store:
         store[key] = list(_every(book, unit, setting, wanted, priced, pruned))
@@ -108,8 +109,11 @@ def _every(
 ) -> Iterator[Priced]:
     boxes = [(box, book.price_minor(box.id, setting)) for box in book.catalog.boxes_of[unit.id]]
     sold = [(box, price) for box, price in boxes if price is not None]
+    every = shapes(book, unit, setting, wanted)
+    if not priced and _all_sold(book, [*raw_powers(book, unit, setting), *every], setting):
+        sold = sold[:1]  # where everything can be bought, one box is as good as another
     powers = {box.id: _powers(book, unit, box, setting, priced, pruned) for box, _ in sold}
-    for shape in shapes(book, unit, setting, wanted):
+    for shape in every:
         found: list[Priced] = []
         for box, price in sold:
             for power, cover in _bought(book, box, powers[box.id], shape, setting, priced):
@@ -117,6 +121,11 @@ def _every(
                 if one is not None:
                     found.append(one)
         yield from _worth_having(book, found, setting) if pruned else found
+
+
+def _all_sold(book: Book, halves: list[Power | Shape], setting: Setting) -> bool:
+    needs = {id(need.recipes): need for half in halves for _, need in half.needs}
+    return all(cheapest_recipe(book, need, setting) is not None for need in needs.values())
 
 
 def _bought(
@@ -161,7 +170,7 @@ def _powers(book: Book, unit: UnitType, box: Box, setting: Setting, priced: bool
 
 def raw_powers(book: Book, unit: UnitType, setting: Setting) -> list[Power]:
     """Every way to fill the bays of a type, with what it gives and needs."""
-    store = book.cache("raw powers", *FORMS)
+    store = book.cache("raw powers", *POWER_FORMS, "requires.unit")
     key = (unit.id, setting)
     if key not in store:
         store[key] = [

@@ -59,7 +59,7 @@ def groups_of(book: Book, unit: UnitType) -> tuple[PortGroup, ...]:
 
 def module_choices(book: Book, unit: UnitType, setting: Setting) -> list[Fitout]:
     """The ways to fill the module slots that no rule forbids."""
-    store = book.cache("module choices", "forbids", "forbids_part")
+    store = book.cache("module choices", "forbids.modules", "forbids_part")
     key = (unit.id, setting)
     if key not in store:
         every = [module for module in book.catalog.parts.modules if book.sold(module.id, setting)]

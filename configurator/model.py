@@ -75,7 +75,8 @@ class StackModel:
         self.offers = Offers(book, self.kinds, ask.setting, self.pool)
         self.rule_rows: list[Row] = [row for _, row in book.limits(ask)]
         maker = Maker(book, self.offers, ask.setting, self.rule_rows, priced)
-        self.arrangements = self._arrangements(maker.stackings())
+        self.stackings = maker.stackings()
+        self.arrangements = self._arrangements(self.stackings)
         self.columns: list[Column] = maker.columns(self._wanted_from_boxes())
         self.capacity = Capacity(self.offers, self.columns)
         self.model = IntegerModel()
@@ -108,7 +109,7 @@ class StackModel:
         wanted = sum(kind.count for kind in self.kinds)
         most = max(wanted, self.ask.stack.units_at_least or 1)
         store = self.book.cache(
-            "arrangements", "arranges", "together", "requires", "forbids_over", "forbids_part"
+            "arrangements", "arranges", "together", "requires.stack", "forbids_over", "forbids_part"
         )
         stack, setting = self.ask.stack, self.setting
         key = (

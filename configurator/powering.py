@@ -12,12 +12,13 @@ from configurator.fitout import Fitout
 from configurator.parts import FanTray, Supply, UnitType
 from configurator.setting import Setting
 
+POWER_FORMS = ("forbids.supplies", "forbids.fans", "forbids_part", "budgets")
 Feed = Literal["A", "B"]
 
 
 def powerings(book: Book, unit: UnitType, setting: Setting) -> list[tuple[Fitout, tuple[int | None, ...]]]:
     """Fit-outs with supplies and fans decided, each with what it gives of every budget."""
-    store = book.cache("powerings", "forbids", "forbids_part", "budgets")
+    store = book.cache("powerings", *POWER_FORMS)
     key = (unit.id, setting)
     if key not in store:
         found: list[tuple[Fitout, tuple[int | None, ...]]] = []

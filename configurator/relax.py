@@ -7,6 +7,8 @@ from dataclasses import fields, replace
 from configurator.setting import Ask, Setting
 
 SERVED = ("ports[", "devices[", "uplinks[")
+# Set aside, these would ask for more, not less: an unknown voltage counts as the worst one.
+KEPT = ("input_v", "order_date", "stack_fibre")
 # What a statement of the demand sets in `Setting`, where the names differ.
 SETTING_OF = {"circuit": ("circuit_amps", "circuit_share_percent")}
 _DEFAULTS = {field.name: field.default for field in fields(Setting)}
@@ -46,5 +48,5 @@ def without(ask: Ask, keys: frozenset[str]) -> Ask:
 
 def droppable(ask: Ask) -> tuple[str, ...]:
     """Statements that can be set aside and then change something, assumptions first."""
-    keys = [key for key in ask.statements if without(ask, frozenset([key])) != ask]
+    keys = [k for k in ask.statements if k not in KEPT and without(ask, frozenset([k])) != ask]
     return tuple(sorted(keys, key=lambda key: (not ask.statements[key].assumed, key.startswith(SERVED), key)))

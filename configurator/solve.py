@@ -6,7 +6,7 @@ The price never falls from round to round, so the first placement that succeeds 
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from configurator.book import Book
 from configurator.catalog import Catalog
@@ -32,7 +32,7 @@ class Search:
     cuts: int = 0
     packings: int = 0
     no_goods: int = 0
-    cut_rows: list[tuple[int, ...]] = field(default_factory=list)
+    serves: bool = False  # whether the last solution serves anything
 
     def run(self) -> tuple[str, Counts | None, tuple[int, ...], Placed, int]:
         """Status, the solution with its values and placement, and the proved bound of the price."""
@@ -49,6 +49,7 @@ class Search:
                 return "unknown", None, (), [], proved
             counts = model.counts(outcome.values)
             rooms, served = self._rooms(counts), counts.served
+            self.serves = any(served)
             spread = tuple(model.book.spread(kind) for kind in model.kinds)
             placed = fill(rooms, served, model.offers, spread)
             if placed is None:
@@ -84,7 +85,6 @@ class Search:
         weights = separate(model.capacity, knapsack, units, counts.served)
         if weights is not None:
             self.cuts += 1
-            self.cut_rows.append(weights)
             model.add_weight_row(weights, carried_by(model.capacity, knapsack, weights))
             return None
         if found == "unknown":

@@ -86,9 +86,8 @@ def plug_of(use: PortUse, catalog: Catalog) -> Optic | Cable | None:
 
 def carries(optic: Optic, fibre: str | None, way_m: Decimal) -> bool:
     """Whether an optic carries a way over this fibre; over every fibre it knows when none is said."""
-    rows = [row for row in optic.reaches if fibre is None or row.fibre == fibre]
-    fits = [row.min_m <= way_m <= row.max_m for row in rows]
-    return bool(fits) and (all(fits) if fibre is None else any(fits))
+    fibres = {row.fibre for row in optic.reaches} if fibre is None else {fibre}
+    return all(any(r.fibre == f and r.min_m <= way_m <= r.max_m for r in optic.reaches) for f in fibres)
 
 
 # --- statements -----------------------------------------------------------------------------------

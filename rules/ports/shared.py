@@ -34,18 +34,17 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     for unit in build.units:
         unit_type = looking.type_of(unit, catalog)
         for shared in unit_type.shared_ports if unit_type else ():
-            used = sum(group in shared.groups for group in _used(unit, catalog))
+            used = sum(group in shared.groups for group in _used(unit))
             if used > shared.at_most:
                 text = f"{used} ports of {' and '.join(shared.groups)} are used"
                 yield Breach(f"{text}, at most {shared.at_most} work at once", unit.position)
 
 
-def _used(unit: BuiltUnit, catalog: Catalog) -> list[str]:
-    """The group of every port in use, once a port: a split port is one, and all of a group stack."""
+def _used(unit: BuiltUnit) -> list[str]:
+    """The group of every port in use, once a port, in chassis and modules; ports that stack are in use too."""
     ports = {(place.slot, place.group, place.port) for place in looking.places(unit)}
     if unit.stack_group is not None:
-        group = looking.group_of(unit, unit.stack_slot, unit.stack_group, catalog)
-        ports |= {(unit.stack_slot, unit.stack_group, n + 1) for n in range(group.count if group else 0)}
+        ports |= {(unit.stack_slot, unit.stack_group, port) for port in unit.stack_ports}
     return [group for _, group, _ in ports]
 
 

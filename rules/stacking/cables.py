@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from configurator.build import Build, StackLink
 from configurator.catalog import Catalog
-from configurator.fitout import Arrangement
+from configurator.fitout import Arrangement, Mode
 from configurator.parts import Cable, FibreCable, Optic, PortGroup
 from configurator.rule import COMMON_PRACTICE, Breach, Need, Requires, Rule
 from configurator.setting import Ask, Setting
@@ -28,8 +28,17 @@ def needs(arrangement: Arrangement, setting: Setting, catalog: Catalog) -> Itera
         return
     count = max(catalog.families[name].cables_a_link for name in arrangement.mode.families)
     for index, link in enumerate(arrangement.links):
-        recipes = modelling.link_recipes(arrangement.mode, link.way_m, setting, catalog)
+        recipes = _recipes(arrangement.mode, link.way_m, setting.stack_fibre, catalog)
         yield Need(f"link {index}", recipes, count, link.way_m)
+
+
+def _recipes(mode: Mode, way_m: Decimal, fibre: str | None, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
+    """What makes a link over this way; kept, since many links are alike."""
+    store, key = catalog.cache("link recipes"), (mode, way_m, fibre)
+    if key not in store:
+        store[key] = modelling.link_recipes(mode, way_m, fibre, catalog)
+    found: tuple[tuple[str, ...], ...] = store[key]
+    return found
 
 
 # the check

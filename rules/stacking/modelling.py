@@ -7,10 +7,9 @@ from decimal import Decimal
 from configurator.catalog import Catalog
 from configurator.fitout import Mode
 from configurator.parts import Cable, FibreCable, Optic
-from configurator.setting import Setting
 
 
-def link_recipes(mode: Mode, way_m: Decimal, setting: Setting, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
+def link_recipes(mode: Mode, way_m: Decimal, fibre: str | None, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
     """Every set of parts that makes one connection of a link over this way."""
     cages = mode.cages
     cables = [(c.id,) for c in catalog.parts.cables if _cable_links(c, mode, way_m) and _listed(c, cages, catalog)]
@@ -28,8 +27,8 @@ def link_recipes(mode: Mode, way_m: Decimal, setting: Setting, catalog: Catalog)
     for one, other in pairs:
         if one.pairs_with is not None and one.id > other.id:
             continue  # the same pair the other way round
-        if setting.stack_fibre is not None:
-            if _carries(one, setting.stack_fibre, way_m) and _carries(other, setting.stack_fibre, way_m):
+        if fibre is not None:
+            if _carries(one, fibre, way_m) and _carries(other, fibre, way_m):
                 linked.append((one.id, other.id))
             continue
         linked += [

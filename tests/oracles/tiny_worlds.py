@@ -12,6 +12,7 @@ from tests.oracles.draft import Draft
 from tests.oracles.facts import PLUGS
 from tests.oracles.random_worlds import World, make_ask, some_port_serves
 
+MOST_DEVICES = 5  # more take long
 FRONT, BACK = "front-to-back", "back-to-front"
 
 
@@ -126,7 +127,10 @@ def _ask(rng: random.Random, catalog: Catalog, uplinks: bool) -> Any:
         dict(kind="phone", count=rng.randint(2, 4), port_w="7.0", powered_percent=50),
     ]
     choices = [chosen for chosen in choices if some_port_serves(catalog, Devices.model_validate(chosen))]
-    devices = tuple(Devices.model_validate(chosen) for chosen in rng.sample(choices, rng.choice((1, 2, 2, 3))))
+    picked = rng.sample(choices, rng.choice((1, 2, 2, 3)))
+    while sum(chosen["count"] for chosen in picked) > MOST_DEVICES:
+        picked.pop()
+    devices = tuple(Devices.model_validate(chosen) for chosen in picked)
     links: tuple[Uplinks, ...] = ()
     if uplinks and rng.random() < 0.8:
         count = rng.choice((1, 2, 2))

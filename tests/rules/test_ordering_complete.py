@@ -144,3 +144,17 @@ def test_lines_that_order_nothing(number: str, count: int) -> None:
     assert found(unit(bought=bought(BOX=1)), bought=bought(**{number: count})) == [
         f"{count} of {number} can't be ordered"
     ]
+
+
+def test_a_link_without_a_cable_is_no_units_fault() -> None:
+    one, two = unit(bought=bought(BOX=1)), unit(position=2, bought=bought(BOX=1))
+    assert found(one, two, links=[LINK], bought=bought(DAC=1)) == []
+    assert found(one, two, links=[LINK]) == ["DAC: 1 more needed by links and far ends, 0 to be had for it"]
+
+
+@pytest.mark.parametrize("said", [{"box": "PS"}, {"box": "NONE"}, {"unit_type": "NONE"}])
+def test_a_box_that_is_none(said: dict[str, str]) -> None:
+    """A supply isn't a box, nor is a part nobody knows; and no box holds a type nobody knows."""
+    one = unit(bought=bought(BOX=1), **said)
+    box, held = said.get("box", "BOX"), said.get("unit_type", "T")
+    assert f"unit 1: {box} isn't a box that holds the unit {held}" in found(one)

@@ -46,3 +46,12 @@ def test_a_port_for_what_nobody_asked_is_found() -> None:
     ask = make_ask(ports=[{"count": 1}])
     bad = build(unit(use("access", 1), use("access", 2, "devices[7]")))
     assert breaches(RULE, bad, ask, CATALOG) == ["unit 1: port 2 of access serves devices[7], which nobody asked for"]
+
+
+def test_all_of_four_powered_devices_are_four() -> None:
+    """Unless a share is said, all are powered at once."""
+    ask = make_ask(devices=[{"kind": "camera", "count": 4, "poe_class": 3}])
+    fewer = [use("access", n, "devices[0]", powered=n <= 3) for n in range(1, 5)]
+    assert breaches(RULE, build(unit(*fewer)), ask, CATALOG) == [
+        "devices[0] (camera): 4 ports powered at once asked, 3 are powered"
+    ]

@@ -80,10 +80,9 @@ def test_a_split_port_serves_nothing_whole() -> None:
 
 
 def test_a_port_that_stacks_serves_nothing() -> None:
-    bad = unit(uplink("up", 1), stack_group="up")
-    assert breaches(RULE, build(bad), ASK, CATALOG) == [
-        "unit 1: port 1 of up is used, but the ports of that group stack"
-    ]
+    """The group's other ports may serve."""
+    bad = unit(uplink("up", 1), uplink("up", 2), stack_group="up", stack_ports=[1])
+    assert breaches(RULE, build(bad), ASK, CATALOG) == ["unit 1: port 1 of up is used, but it stacks"]
 
 
 def test_a_unit_of_no_known_type_has_no_ports() -> None:

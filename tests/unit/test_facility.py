@@ -13,8 +13,9 @@ import pint
 import pytest
 
 from configurator import load
+from configurator.build import FarEnd
 from configurator.facility import BTU_H_PER_W, facility_of, inputs_of, weight_kg
-from configurator.parts import UnitType
+from configurator.parts import Optic, UnitType
 from configurator.whereabouts import links_of, unit_of, uplinks_of
 from tests.unit import hand_made
 
@@ -172,3 +173,16 @@ def test_uplinks_are_told_with_both_ends() -> None:
 def test_links_are_told_with_the_way_and_the_cable() -> None:
     told = [(one.from_unit, one.to_unit, one.way_m, one.parts, one.length_m) for one in links_of(BUILD, CATALOG)]
     assert told == [(1, 2, Decimal("0.34445"), ("alder.rear",), Decimal("0.5"))] * 2
+
+
+def test_the_far_end_of_a_pair_is_the_optic_of_the_opposite_wavelength() -> None:
+    near = CATALOG.get("alder.optic", Optic).model_copy(update={"pairs_with": "alder.other"})
+    other = near.model_copy(update={"id": "alder.other", "pairs_with": "alder.optic"})
+    catalog = hand_made.catalog(optics=[near.model_dump(), other.model_dump()])
+    paired = BUILD.model_copy(update={"far_ends": (FarEnd(statement="uplinks[0]", part="alder.other", count=1),)})
+    assert uplinks_of(paired, hand_made.ask(), catalog)[0].far_end == "alder.other"
+
+
+def test_a_far_end_that_is_not_ordered_is_not_told() -> None:
+    without = BUILD.model_copy(update={"far_ends": ()})
+    assert uplinks_of(without, hand_made.ask(), CATALOG)[0].far_end is None
