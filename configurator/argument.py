@@ -48,7 +48,8 @@ def _unserved(model: StackModel) -> tuple[str, tuple[str, ...]] | None:
 
 def _unlinked(model: StackModel) -> tuple[str, tuple[str, ...]]:
     """No arrangement is allowed: the rules that refuse the one with the fewest objections."""
-    texts, named = ["No number of units can be linked as asked."], set()
+    texts = ["No number of units can be linked as asked."]
+    named: set[str] = set()
     for arrangement, rules in refusals(model.book, model.ask, model.stackings):
         longest = max((link.way_m for link in arrangement.links), default=None)
         far = "" if longest is None else f", their longest link {longest.normalize():f} m"

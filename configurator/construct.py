@@ -34,7 +34,7 @@ class Pool:
         self.model = model
         self.parts: dict[tuple[str, tuple[tuple[str, ...], ...]], list[tuple[str, ...]]] = {}
         for key, group in model.groups.items():
-            out = [(part,) for part, var in group.takes.items() for _ in range(values[var])]
+            out: list[tuple[str, ...]] = [(part,) for part, var in group.takes.items() for _ in range(values[var])]
             if group.buys is not None:
                 out += [group.recipe] * values[group.buys]
             self.parts[key] = out
@@ -107,6 +107,7 @@ def _unit(
             )
         )
     stack = fitout.stack
+    ordered = Counter((column.priced.box, *column.priced.bought))
     return BuiltUnit(
         position=position,
         unit_type=fitout.unit_type.id,
@@ -120,7 +121,7 @@ def _unit(
         adapters=tuple(sorted(part for parts in fills.get("adapter", []) for part in parts)),
         splits=tuple(_splits(fitout.ports)),
         uses=tuple(_uses(model, column, placed)),
-        bought=tuple(Bought(part=part, count=count) for part, count in Counter((column.priced.box, *column.priced.bought)).items()),
+        bought=tuple(Bought(part=part, count=count) for part, count in ordered.items()),
     )
 
 

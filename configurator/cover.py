@@ -198,10 +198,12 @@ class Buys(Protocol):
     """What is left to the pool and what is spared."""
 
     @property
-    def left_to_pool(self) -> tuple[Need, ...]: ...
+    def left_to_pool(self) -> tuple[Need, ...]:
+        """Needs that the stack meets."""
 
     @property
-    def spare(self) -> tuple[tuple[str, int], ...]: ...
+    def spare(self) -> tuple[tuple[str, int], ...]:
+        """Parts, and how many of each, for others."""
 
 
 def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:

@@ -41,13 +41,13 @@ class Knapsack:
 
     def value(self, slices: Slices, left: tuple[int, ...], weights: tuple[int, ...]) -> int:
         """The most weight that a unit carries."""
-        return min((self._best(slices, left, weights, b)[0] for b in self._binding(left)), default=0)
+        return min((self._best(slices, left, weights, b)[0] for b in self._drawn()), default=0)
 
     def filling(self, slices: Slices, left: tuple[int, ...], weights: tuple[int, ...]) -> tuple[int, dict[int, int]]:
         """The most weight that a unit carries and a filling that has it (under the budget that binds most)."""
-        return min((self._best(slices, left, weights, b, trace=True) for b in self._binding(left)), key=lambda f: f[0])
+        return min((self._best(slices, left, weights, b, trace=True) for b in self._drawn()), key=lambda f: f[0])
 
-    def _binding(self, left: tuple[int, ...]) -> list[int]:
+    def _drawn(self) -> list[int]:
         return [b for b in self.budgets if self.steps[b]] or [-1]
 
     def _best(

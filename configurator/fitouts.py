@@ -268,6 +268,7 @@ def _both_spare(book: Book, box: Box, power: Cover, ports: Cover) -> tuple[tuple
 
 
 def stacking_of(shape: Fitout) -> Stacking | None:
+    """How a unit of this shape stacks; none: alone."""
     if shape.stack is None:
         return None
     group = shape.stack[1]

@@ -76,7 +76,11 @@ def kinds_of(ask: Ask) -> tuple[Kind, ...]:
 
 def said_by(ask: Ask) -> list[tuple[str, AccessPorts | Devices | Uplinks]]:
     """Every statement that asks for ports and is not set aside, with its key."""
-    groups = (("ports", ask.stack.ports), ("devices", ask.stack.devices), ("uplinks", ask.stack.uplinks))
+    groups: tuple[tuple[str, tuple[AccessPorts | Devices | Uplinks, ...]], ...] = (
+        ("ports", ask.stack.ports),
+        ("devices", ask.stack.devices),
+        ("uplinks", ask.stack.uplinks),
+    )
     keyed = [(f"{name}[{index}]", said) for name, group in groups for index, said in enumerate(group)]
     return [(key, said) for key, said in keyed if key not in ask.dropped]
 

@@ -88,7 +88,8 @@ def layouts(book: Book, fitout: Fitout, wanted: Wanted, setting: Setting) -> Ite
     for stack in _stack_choices(book, fitout, places, setting):
         per_group = [_group_choices(book, place, stack, fitout, wanted) for place in places]
         for choice in product(*per_group):
-            for ports in _shared(fitout.unit_type, [p for part in choice for p in part]):
+            every = [p for part in choice for p in part]
+            for ports in _shared(fitout.unit_type, every, stack, stack_ports(book, fitout.unit_type)):
                 found = replace(fitout, stack=stack, ports=ports)
                 if book.allows("ports", found, setting):
                     yield found
@@ -143,9 +144,7 @@ def _may_idle(unit: UnitType, group: PortGroup) -> bool:
     return any(taking.group == group.id for pair in unit.excludes for taking in pair)
 
 
-def _split_counts(
-    group: PortGroup, free: int, wanted: Wanted
-) -> Iterator[tuple[tuple[SplitPlug, int], ...]]:
+def _split_counts(group: PortGroup, free: int, wanted: Wanted) -> Iterator[tuple[tuple[SplitPlug, int], ...]]:
     """So many ports split by one plug; more kinds of split in one group are not mixed."""
     yield ()
     for plug, most in wanted.splits(group):
@@ -176,16 +175,17 @@ def _blocks(rest: Ports, wanted: Wanted) -> list[tuple[Ports, ...]]:
     return out
 
 
-def _shared(unit: UnitType, ports: list[Ports]) -> Iterator[tuple[Ports, ...]]:
+def _shared(unit: UnitType, ports: list[Ports], stack: Place | None, stacking: int) -> Iterator[tuple[Ports, ...]]:
     """As they are, and with groups that share their innards cut back to what they may use together."""
     yield tuple(ports)
     for shared in unit.shared_ports:
-        members = [p for p in ports if p.slot is None and p.group.id in shared.groups]
-        if len(members) < 2 or sum(p.count for p in members) <= shared.at_most:
+        members = [p for p in ports if p.group.id in shared.groups]
+        taken = stacking if stack is not None and stack[1].id in shared.groups else 0
+        most = min(shared.at_most - taken, sum(p.count for p in members))
+        if most < 0 or len(members) < 2 - bool(taken) or sum(p.count for p in members) == most:
             continue
         others = [p for p in ports if p not in members]
-        ranges = [range(min(p.count, shared.at_most) + 1) for p in members]
-        for counts in product(*ranges):
-            if sum(counts) == min(shared.at_most, sum(p.count for p in members)):
+        for counts in product(*(range(min(p.count, most) + 1) for p in members)):
+            if sum(counts) == most:
                 cut = [replace(p, count=c) for p, c in zip(members, counts, strict=True) if c]
                 yield (*others, *cut)

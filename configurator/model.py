@@ -289,8 +289,8 @@ class StackModel:
                 self.prices[var] = price
                 for p, free in given.items():
                     gifts[p].append((var, -free))
-        for part, variables in takes.items():
-            self.model.at_most([(var, 1) for var in variables] + gifts[part], 0)
+        for held, variables in takes.items():
+            self.model.at_most([(var, 1) for var in variables] + gifts[held], 0)
 
     def _objective(self) -> None:
         """Price first, then fewer units, then part numbers, in one number that is exact below 2**53.
@@ -323,7 +323,7 @@ class StackModel:
 
     def counts(self, values: tuple[int, ...]) -> Counts:
         """The solution that the solver's values stand for; its price added up as integers."""
-        arrangement, chosen = next((a, e) for a, e in zip(self.arrangements, self.e, strict=True) if values[e])
+        arrangement = next(a for a, e in zip(self.arrangements, self.e, strict=True) if values[e])
         loose: dict[str, int] = {}
 
         def buy(recipe: tuple[str, ...], count: int) -> None:

@@ -145,9 +145,8 @@ def port_groups(book: Book) -> dict[int, PortGroup]:
     store = book.catalog.cache("port groups")
     if not store:
         parts = book.catalog.parts
-        for holder in (*parts.unit_types, *parts.modules):
-            for group in holder.ports:
-                store[id(group)] = group
+        for ports in (*(unit.ports for unit in parts.unit_types), *(module.ports for module in parts.modules)):
+            store.update({id(group): group for group in ports})
     return store
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from configurator.columns import Slices
@@ -26,58 +27,62 @@ Placed = list[dict[tuple[int, int], int]]
 
 def fill(rooms: list[Room], served: tuple[int, ...], offers: Offers, spread: tuple[int, ...]) -> Placed | None:
     """A placement found by filling greedily, hungriest devices first; none where that fails."""
-    budgets = range(len(offers.book.budgets))
-    draws = [offer.draws for offer in offers.offers]
-    flexible = [sum(1 for room in rooms for _, mask in room.slices if mask >> bit & 1) for bit in range(len(served))]
-    order = sorted(range(len(served)), key=lambda o: ([-d for d in draws[o]], flexible[o], o))
-    left = [list(room.left) for room in rooms]
-    free = [[count for count, _ in room.slices] for room in rooms]
-    placed: Placed = [{} for _ in rooms]
+    filling = _Filling(rooms, offers)
+    need = list(served)
+    for kind, least in enumerate(spread):
+        if least > 1 and not filling.spread_out(kind, least, need):
+            return None
+    for offer in filling.order:
+        for _ in range(need[offer]):
+            if not filling.put(offer, range(len(rooms))):
+                return None
+    return filling.placed
 
-    def put(offer: int, units: range | list[int]) -> bool:
+
+class _Filling:
+    """Rooms that fill up, one device at a time."""
+
+    def __init__(self, rooms: list[Room], offers: Offers) -> None:
+        self.rooms = rooms
+        self.offers = offers.offers
+        self.left = [list(room.left) for room in rooms]
+        self.free = [[count for count, _ in room.slices] for room in rooms]
+        self.placed: Placed = [{} for _ in rooms]
+        homes = [sum(mask >> o & 1 for room in rooms for _, mask in room.slices) for o in range(len(self.offers))]
+        self.order = sorted(range(len(self.offers)), key=lambda o: ([-d for d in self.offers[o].draws], homes[o], o))
+
+    def put(self, offer: int, units: Iterable[int]) -> bool:
+        """Put one device on the least flexible port, of the unit with most left of the scarcest budget."""
+        draws = self.offers[offer].draws
         best: tuple[tuple[int, int, int], int, int] | None = None
         for u in units:
-            if any(left[u][b] < draws[offer][b] for b in budgets):
+            left = self.left[u]
+            if any(has < draw for has, draw in zip(left, draws, strict=True)):
                 continue
-            for s, (_, mask) in enumerate(rooms[u].slices):
-                if free[u][s] and mask >> offer & 1:
-                    # the least flexible port, on the unit with most of the scarcest budget left
-                    score = (mask.bit_count(), -min([left[u][b] for b in budgets if draws[offer][b]], default=0), u)
+            scarcest = min((has for has, draw in zip(left, draws, strict=True) if draw), default=0)
+            for s, (_, mask) in enumerate(self.rooms[u].slices):
+                if self.free[u][s] and mask >> offer & 1:
+                    score = (mask.bit_count(), -scarcest, u)
                     if best is None or score < best[0]:
                         best = (score, u, s)
         if best is None:
             return False
         _, u, s = best
-        free[u][s] -= 1
-        for b in budgets:
-            left[u][b] -= draws[offer][b]
-        placed[u][s, offer] = placed[u].get((s, offer), 0) + 1
+        self.free[u][s] -= 1
+        self.left[u] = [has - draw for has, draw in zip(self.left[u], draws, strict=True)]
+        self.placed[u][s, offer] = self.placed[u].get((s, offer), 0) + 1
         return True
 
-    need = list(served)
-    for kind, least in enumerate(spread):
-        if least > 1 and not _spread_out(kind, least, need, offers, placed, put, len(rooms)):
-            return None
-    for offer in order:
-        for _ in range(need[offer]):
-            if not put(offer, range(len(rooms))):
-                return None
-    return placed
-
-
-def _spread_out(kind, least, need, offers, placed, put, units) -> bool:  # type: ignore[no-untyped-def]
-    """Put one device of a kind on each of `least` units."""
-    mine = [o for o, offer in enumerate(offers.offers) if offer.kind == kind]
-    done = 0
-    for u in range(units):
-        if done == least:
-            return True
-        for o in mine:
-            if need[o] and put(o, [u]):
-                need[o] -= 1
+    def spread_out(self, kind: int, least: int, need: list[int]) -> bool:
+        """Put one device of a kind on each of `least` units; `need` is what is still to be placed."""
+        done = 0
+        for u in range(len(self.rooms)):
+            mine = (o for o, offer in enumerate(self.offers) if offer.kind == kind and need[o])
+            offer = next((o for o in mine if done < least and self.put(o, [u])), None)
+            if offer is not None:
+                need[offer] -= 1
                 done += 1
-                break
-    return done >= least
+        return done >= least
 
 
 def pack(
@@ -92,18 +97,7 @@ def pack(
     model = IntegerModel()
     places: dict[tuple[int, int, int], int] = {}
     for u, room in enumerate(rooms):
-        for s, (count, mask) in enumerate(room.slices):
-            here = []
-            for o in offers.bits(mask):
-                if served[o]:
-                    places[u, s, o] = model.variable(0, min(count, served[o]))
-                    here.append((places[u, s, o], 1))
-            if here:
-                model.at_most(here, count)
-        for budget in range(len(offers.book.budgets)):
-            terms = [(v, offers.offers[o].draws[budget]) for (w, _, o), v in places.items() if w == u]
-            if any(draw for _, draw in terms):
-                model.at_most(terms, room.left[budget])
+        places |= _room_rows(model, u, room, served, offers)
     for o, count in enumerate(served):
         if count:
             model.row([(v, 1) for (_, _, p), v in places.items() if p == o], count, count)
@@ -120,6 +114,25 @@ def pack(
         if outcome.values[v]:
             placed[u][s, o] = outcome.values[v]
     return placed
+
+
+def _room_rows(
+    model: IntegerModel, u: int, room: Room, served: tuple[int, ...], offers: Offers
+) -> dict[tuple[int, int, int], int]:
+    """One unit's ports and budgets; its variables by unit, slice and offer."""
+    places: dict[tuple[int, int, int], int] = {}
+    for s, (count, mask) in enumerate(room.slices):
+        for o in offers.bits(mask):
+            if served[o]:
+                places[u, s, o] = model.variable(0, min(count, served[o]))
+        here = [(v, 1) for (_, t, _), v in places.items() if t == s]
+        if here:
+            model.at_most(here, count)
+    for budget, left in enumerate(room.left):
+        terms = [(v, offers.offers[o].draws[budget]) for (_, _, o), v in places.items()]
+        if any(draw for _, draw in terms):
+            model.at_most(terms, left)
+    return places
 
 
 def _spread_rows(

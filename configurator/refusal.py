@@ -10,7 +10,7 @@ from configurator.book import Book
 from configurator.fitout import Arrangement
 from configurator.kinds import Kind, Plug, SplitPlug
 from configurator.offers import plugs_of, port_groups
-from configurator.parts import PortGroup
+from configurator.parts import Cable, Optic, PortGroup
 from configurator.setting import Ask, Setting
 
 
@@ -29,19 +29,20 @@ def nearest(book: Book, kind: Kind, setting: Setting) -> Near | None:
     """
     best: tuple[tuple[int, list[int]], Near] | None = None
     order = {rule.id: place for place, rule in enumerate(book.rules)}
-    holders = (*book.catalog.parts.unit_types, *book.catalog.parts.modules)
-    names = {id(group): f"ports {group.id} of {holder.id}" for holder in holders for group in holder.ports}
-    plugs = [(plug, frozenset(_of_plug(book, plug, kind, setting))) for plug in plugs_of(book)]
+    holders = [(unit.id, unit.ports) for unit in book.catalog.parts.unit_types]
+    holders += [(module.id, module.ports) for module in book.catalog.parts.modules]
+    names = {id(group): f"ports {group.id} of {holder}" for holder, ports in holders for group in ports}
+    whole = [plug for plug in plugs_of(book) if not isinstance(plug, SplitPlug)]
+    plugs = [(plug, frozenset(_of_plug(book, plug, kind, setting))) for plug in whole]
     for name, group in port_groups(book).items():
         by_port = frozenset(_of_port(book, group, kind))
         for plug, objections in plugs:
             if best is not None and len(objections) > best[0][0]:
                 continue
-            of_port = by_port if not isinstance(plug, SplitPlug) else frozenset(_of_split(book, group, plug, kind))
-            found = sorted((order[r] for r in objections | of_port | set(_of_pair(book, group, plug))), reverse=True)
+            found = sorted((order[r] for r in objections | by_port | set(_of_pair(book, group, plug))), reverse=True)
             key = (len(found), [-place for place in found])
             if best is None or key < best[0]:
-                through = "" if plug is None else f"{_name(plug)} in "
+                through = "" if plug is None else f"{plug.id} in "
                 best = (key, Near(through + names[name], tuple(book.rules[place].id for place in reversed(found))))
     return None if best is None else best[1]
 
@@ -52,30 +53,18 @@ def _of_port(book: Book, group: PortGroup, kind: Kind) -> Iterator[str]:
             yield rule.id
 
 
-def _of_plug(book: Book, plug: Plug | None, kind: Kind, setting: Setting) -> Iterator[str]:
+def _of_plug(book: Book, plug: Optic | Cable | None, kind: Kind, setting: Setting) -> Iterator[str]:
     for rule in book.rules:
         if rule.plug_serves and not rule.plug_serves(plug, kind, book.catalog):
             yield rule.id
-        if rule.forbids_part and plug is not None:
-            parts = plug.parts if isinstance(plug, SplitPlug) else (plug.id,)
-            if any(rule.forbids_part(book.catalog.by_id[part], setting, book.catalog) for part in parts):
-                yield rule.id
+        if rule.forbids_part and plug is not None and rule.forbids_part(plug, setting, book.catalog):
+            yield rule.id
 
 
 def _of_pair(book: Book, group: PortGroup, plug: Plug | None) -> Iterator[str]:
     for rule in book.rules:
         if rule.port_takes and not rule.port_takes(group, plug, book.catalog):
             yield rule.id
-
-
-def _of_split(book: Book, group: PortGroup, plug: SplitPlug, kind: Kind) -> Iterator[str]:
-    for rule in book.rules:
-        if rule.port_splits and not rule.port_splits(group, plug, kind, book.catalog):
-            yield rule.id
-
-
-def _name(plug: Plug) -> str:
-    return " with ".join(plug.parts) if isinstance(plug, SplitPlug) else plug.id
 
 
 def refusals(book: Book, ask: Ask, stackings: list[Stacking]) -> list[tuple[Arrangement, tuple[str, ...]]]:

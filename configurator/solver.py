@@ -56,7 +56,7 @@ class IntegerModel:
         self.row(terms, -FAR, bound, only_if)
 
     def row(self, terms: Sequence[tuple[int, int]], lo: int, hi: int, only_if: tuple[int, ...] = ()) -> None:
-        """lo <= sum(coefficient * variable) <= hi."""
+        """Keep sum(coefficient * variable) from `lo` to `hi`."""
         terms = [(v, c) for v, c in terms if c]
         if only_if:
             size = sum(abs(c) * max(map(abs, self.bounds[v])) for v, c in terms)

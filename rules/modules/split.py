@@ -34,8 +34,8 @@ def plug_serves(plug: Plug | None, kind: Kind, catalog: Catalog) -> bool:
     if lead is None or said.far_connector not in (None, lead.far) or said.over not in ("fibre", "any"):
         return False
     if said.fibre is None:
-        carried = said.over == "fibre" and all(r.min_m <= said.length_m <= r.max_m for r in head.reaches)
-        carried = carried and any(r.fibre == lead.fibre for r in head.reaches)
+        spans = {r.fibre for r in head.reaches if r.min_m <= said.length_m <= r.max_m}
+        carried = said.over == "fibre" and lead.fibre in spans and spans == {r.fibre for r in head.reaches}
     else:
         rows = [r for r in head.reaches if r.fibre == said.fibre == lead.fibre]
         carried = any(r.min_m <= said.length_m <= r.max_m for r in rows)

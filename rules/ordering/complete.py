@@ -6,9 +6,9 @@ Why it matters: the cord that nobody ordered stops the installation.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from configurator.build import Build, BuiltUnit
+from configurator.build import Bought, Build, BuiltUnit
 from configurator.catalog import Catalog
 from configurator.fitout import Fitout
 from configurator.kinds import Kind, Plug, SplitPlug
@@ -50,10 +50,14 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     yield from _lines(build, catalog)
     for unit in build.units:
         yield from _boxes(unit, catalog)
-    spare = looking.come_of(build.bought, catalog)
+    # what is ordered for the stack serves any unit; what lies in its boxes, only if it may be moved
+    spare = _movable(build.bought, catalog)
+    for line in build.bought:
+        if not catalog.serves_any_unit(line.part):
+            spare[line.part] += max(line.count, 0)
     missing: list[tuple[BuiltUnit | None, Counter[str]]] = [(None, _shared_uses(build))]
     for unit in build.units:
-        used, came, movable = _uses(unit), looking.come_of(unit.bought, catalog), _movable(unit, catalog)
+        used, came, movable = _uses(unit), looking.come_of(unit.bought, catalog), _movable(unit.bought, catalog)
         missing.append((unit, used - came))
         spare += (came - used) & movable  # what can't move is used up first
     for part in sorted({part for _, short in missing for part in short}):
@@ -102,11 +106,11 @@ def _uses(unit: BuiltUnit) -> Counter[str]:
     return used
 
 
-def _movable(unit: BuiltUnit, catalog: Catalog) -> Counter[str]:
-    """Of what came for the unit, what may serve another: contents that say so, and any cable or optic."""
-    came = looking.come_of(unit.bought, catalog)
+def _movable(lines: Iterable[Bought], catalog: Catalog) -> Counter[str]:
+    """Of what was bought, what may serve any unit: contents that say so, and any cable or optic."""
+    came = looking.come_of(lines, catalog)
     movable = Counter({part: count for part, count in came.items() if catalog.serves_any_unit(part)})
-    for line in unit.bought:
+    for line in lines:
         part = catalog.by_id.get(line.part)
         for content in part.contents if part is not None else ():
             if content.movable and not catalog.serves_any_unit(content.part):

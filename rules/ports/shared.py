@@ -20,10 +20,13 @@ from .. import looking
 
 def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
     """More ports in use than groups with shared innards have together."""
-    return any(
-        sum(p.count for p in fitout.ports if p.slot is None and p.group.id in some.groups) > some.at_most
-        for some in fitout.unit_type.shared_ports
-    )
+    for some in fitout.unit_type.shared_ports:
+        used = sum(p.count for p in fitout.ports if p.group.id in some.groups)
+        if fitout.stack is not None and fitout.stack[1].id in some.groups:
+            used += 2 * catalog.families[fitout.unit_type.family].cables_a_link
+        if used > some.at_most:
+            return True
+    return False
 
 
 # the check

@@ -29,9 +29,7 @@ def needs(fitout: Fitout, setting: Setting, catalog: Catalog) -> Iterator[Need]:
             yield Need(f"cord {index}", _suiting(supply, plug, setting, catalog))
 
 
-def _suiting(
-    supply: Supply, plug: str | None, setting: Setting, catalog: Catalog
-) -> tuple[tuple[str, ...], ...]:
+def _suiting(supply: Supply, plug: str | None, setting: Setting, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
     """The cords that suit an inlet; kept, since they are the same for every unit."""
     store, key = catalog.cache("cords of an inlet"), (supply.id, plug, setting)
     if key not in store:

@@ -87,6 +87,7 @@ def test_a_catalog_with_a_fault_is_refused_with_its_place(tmp_path: Path) -> Non
         (["solve", "--format", "pdf"], "--format"),
         (["solve", "--time-limit", "0"], "a number of seconds above 0"),
         (["solve", "--time-limit", "nan"], "a number of seconds above 0"),
+        (["solve", "--time-limit", "inf"], "a number of seconds above 0"),
         (["solve", "--output", "."], "the output is a folder"),
         (["solve", "--output", "missing/answer.json"], "the output's folder does not exist"),
         (["slove"], "slove"),
@@ -141,9 +142,14 @@ def test_a_reader_that_goes_away_ends_the_command_quietly(arguments: list[str]) 
     assert code in (0, 1, 141) if arguments == ["--help"] else code in (0, 141)
 
 
-def test_a_terminal_that_knows_only_ascii_gets_its_answer() -> None:
-    done = run("rules", PYTHONIOENCODING="ascii", PYTHONUTF8="0", LC_ALL="C", PYTHONCOERCECLOCALE="0")
+def test_a_terminal_that_knows_only_ascii_gets_its_answer(tmp_path: Path) -> None:
+    demand = tmp_path / "demand.yaml"
+    demand.write_text("stacks: [{name: Ångby, ports: [{count: 3}]}]\n", encoding="utf-8")
+    command = ["solve", str(demand), "--catalog", str(TINY / "parts"), "--prices", str(TINY / "prices.csv")]
+    ascii_only = {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}
+    done = run(*command, "--on", "2026-11-16", **ascii_only)
     assert (done.returncode, done.stderr) == (0, "")
+    assert "Stack 1 of 1: ?ngby" in done.stdout
 
 
 # --- exit codes and faults of the tool's own, with an engine put in its place ---------------------
@@ -222,6 +228,15 @@ def test_a_build_that_fails_its_check_is_dumped_and_never_shown(in_place: pytest
     kept = json.loads(dump.read_text(encoding="utf-8"))
     assert kept["build"] == hand_made.build().model_dump(mode="json")
     assert kept["breaches"][0]["rule"] == "bill.total"
+
+
+def test_a_place_where_nothing_can_be_written_is_told_before_anything_is_solved(
+    in_place: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    solved: list[object] = []
+    in_place.setattr("configurator.api._own_engine", lambda: lambda *ask: solved.append(ask))
+    done = CliRunner().invoke(app, ["solve", "any.yaml", "--output", str(tmp_path)])
+    assert (done.exit_code, solved) == (2, [])
 
 
 def test_an_interruption_ends_quietly(in_place: pytest.MonkeyPatch) -> None:

@@ -42,6 +42,15 @@ def test_a_failed_write_leaves_the_file_as_it_was(tmp_path: Path, monkeypatch: p
     assert list(tmp_path.iterdir()) == [target]
 
 
+def test_who_reads_a_file_while_it_is_replaced_reads_the_old_one_whole(tmp_path: Path) -> None:
+    target = tmp_path / "bill.csv"
+    target.write_bytes(b"old")
+    with target.open("rb") as reader:
+        write_whole(target, b"new")
+        assert reader.read() == b"old"
+    assert target.read_bytes() == b"new"
+
+
 @pytest.mark.parametrize(("name", "words"), [("", "is a folder"), ("missing/bill.csv", "does not exist")])
 def test_what_is_no_place_for_a_file_is_told_before_any_work(tmp_path: Path, name: str, words: str) -> None:
     with pytest.raises(BadInput, match=words):

@@ -4,13 +4,14 @@ import csv
 import io
 import json
 from collections.abc import Iterable
+from decimal import Decimal
 from importlib import resources
 from typing import Any
 
 import jsonschema
 import pytest
 
-from configurator import api, assemble
+from configurator import api, assemble, messages
 from configurator.answer import Answer
 from configurator.build import Build
 from configurator.render import csv as as_csv
@@ -227,6 +228,15 @@ def test_the_table_tells_the_whole_answer() -> None:
         "licensed people",
     ):
         assert words in text
+
+
+def test_what_is_short_is_told_as_short() -> None:
+    unit = ONE.stacks[0].units[0]
+    assert unit.power.one_lost is not None
+    short = unit.power.one_lost.model_copy(update={"left_w": Decimal("-12.50")})
+    power = unit.power.model_copy(update={"one_lost": short})
+    told = messages.watts(unit.model_copy(update={"power": power}))
+    assert told[1] == "with one supply lost: 400 W supplied, 12.5 W short"
 
 
 def test_part_numbers_and_figures_are_printed_as_they_are() -> None:
