@@ -37,7 +37,10 @@ CATALOG = make_catalog(
         ),
         part("RICH", unit="T", contents=[{"part": "DAC", "count": 3}]),
     ],
-    kits=[part("KIT", contents=[{"part": "CORD", "count": 2}])],
+    kits=[
+        part("KIT", contents=[{"part": "CORD", "count": 2, "movable": True}]),
+        part("FIXED", contents=[{"part": "CORD", "count": 2}]),
+    ],
     supplies=[part("PS", outputs=OUTPUTS, inlet="C14"), part("PSB", outputs=OUTPUTS)],
     fan_trays=[part("FAN", airflow="front-to-back")],
     modules=[part("M", ports=[cage("up", 4)])],
@@ -124,6 +127,11 @@ def test_what_is_ordered_for_the_stack_serves_any() -> None:
     assert found(one, far_ends=far, bought=bought(SR=2, KIT=1)) == [
         "SR: 3 more needed by unit 1 and links and far ends, 2 to be had for it"
     ]
+
+
+def test_what_lies_in_a_box_ordered_for_the_stack_serves_a_unit_only_if_it_may_move() -> None:
+    one = unit(uplink("up", 1, "SR"), supplies=[PS_WITH_CORD], bought=bought(BOX=1, PS=1))
+    assert found(one, bought=bought(SR=1, FIXED=1)) == ["unit 1: CORD: 1 more needed by unit 1, 0 to be had for it"]
 
 
 def test_a_unit_comes_in_one_box_of_its_type() -> None:
