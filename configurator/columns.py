@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
-from operator import ge
+from functools import cached_property, reduce
+from operator import ge, or_
 
 from configurator.arrange import Stacking
 from configurator.book import Book
@@ -93,7 +93,7 @@ class Maker:
                 says = signs(self.rows, one.fitout) if binding else ()
                 buckets.setdefault((self._of_use(one.shape), one.shape.stacking, says), []).append(one)
         beaten_at = {key: self._complete_at(key[0], ones) for key, ones in buckets.items()}
-        rivals = {key: [other for other in buckets if other != key and _contains(other, key)] for key in buckets}
+        rivals = _rivals(list(buckets))
         kept: dict[Bucket, list[Column]] = {}
         for key, ones in buckets.items():
             limit = min(beaten_at[other] for other in rivals[key]) if rivals[key] else NEVER
@@ -183,9 +183,21 @@ def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
     return found
 
 
-def _contains(a: Bucket, b: Bucket) -> bool:
-    """Whether ports like `a` serve whatever ports like `b` serve, all else being equal."""
-    return a[1:] == b[1:] and _serves_all(a[0], b[0])
+def _rivals(keys: list[Bucket]) -> dict[Bucket, list[Bucket]]:
+    """For each bucket those whose ports serve whatever its own serve, all else being equal."""
+    alike: dict[object, list[tuple[Bucket, int, int]]] = {}
+    for key in keys:
+        union = reduce(or_, (mask for _, mask in key[0]), 0)
+        alike.setdefault(key[1:], []).append((key, union, sum(count for count, _ in key[0])))
+    return {
+        key: [
+            other
+            for other, masks, ports in group
+            if ports >= count and masks & union == union and other is not key and _serves_all(other[0], key[0])
+        ]
+        for group in alike.values()
+        for key, union, count in group
+    }
 
 
 def _serves_all(a: Slices, b: Slices) -> bool:

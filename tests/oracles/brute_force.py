@@ -7,7 +7,8 @@ Left out, each by an exact argument:
 * loose parts that nothing in the build is, or holds: leaving one out breaks no rule;
 * a unit with more in it than another of its type that stacks the same way and serves the same: no rule
   about the whole stack asks for the rest, adapters apart;
-* loose parts for a unit rather than for the stack: what comes for the stack serves any unit.
+* loose parts for a unit rather than for the stack, unless something in them may not move: what comes
+  for the stack serves any unit.
 Stacking links are tried with cables only; `blocks.not_covered` names the worlds where optics could do.
 """
 
@@ -33,6 +34,7 @@ LINKED = ("stacking.size", "stacking.units_asked", "stacking.members", "stacking
 ORDER = ("ordering.priced", "ordering.valid", "ordering.currency", "ordering.withdrawn", "ordering.region",
          "ordering.delivery")  # fmt: skip
 Links = tuple[StackLink, ...]
+Lines = tuple[tuple[tuple[int, str], int], ...]  # place (0: the stack, else a unit's position) and part, count
 
 
 def least_price(ask: Ask, catalog: Catalog, rules: Sequence[Rule], most_units: int = 3) -> int | None:
@@ -191,30 +193,48 @@ class _Search:
 
     def _order(self, units: tuple[Loaded, ...], links: Links, topology: str | None) -> None:
         """Tries purchases by price, from those that would do if contents were pooled."""
-        needs = dict(_needs(units, links))
-        waiting: list[tuple[int, tuple[tuple[str, int], ...], int, tuple[Box, ...]]] = []
+        needs = _needs(units, links)
+        waiting: list[tuple[int, Lines, int, tuple[Box, ...]]] = []
         for number, boxes in enumerate(self._boxes(_types(units))):
             for cost, bought in self._loose(boxes, needs):
-                waiting.append((cost, _frozen(bought), number, boxes))
+                waiting += [(cost, lines, number, boxes) for lines in self._places(bought, len(units))]
         heapq.heapify(waiting)
         done: set[object] = set()
         while waiting:
-            cost, bought, number, boxes = heapq.heappop(waiting)
+            cost, lines, number, boxes = heapq.heappop(waiting)
             if self.best_minor is not None and cost >= self.best_minor:
                 return
-            if (bought, number) in done:
+            if (lines, number) in done:
                 continue
-            done.add((bought, number))
-            build = _bare(units, links, topology, boxes, bought)
+            done.add((lines, number))
+            build = _bare(units, links, topology, boxes, lines)
             if self.judge.accepts(build, ("ordering.complete",)):
                 if self.judge.accepts(build):
                     self.best, self.best_minor = build, cost
                 return  # what follows costs more, and is the same stack
-            counts = dict(bought)
-            for part in needs:
-                if part in self.buyable and counts.get(part, 0) < needs[part]:
-                    more = _frozen({**counts, part: counts.get(part, 0) + 1})
-                    heapq.heappush(waiting, (cost + self.buyable[part], more, number, boxes))
+            for part, price in self.buyable.items():
+                useful = {part} | {content.part for content in self.catalog.by_id[part].contents}
+                most = sum(needs[p] for p in useful)
+                if sum(count for (_, p), count in lines if p == part) < most:
+                    for place in range(1 + len(units) * self._stays(part)):
+                        more = Counter(dict(lines))
+                        more[place, part] += 1
+                        heapq.heappush(waiting, (cost + price, tuple(sorted(more.items())), number, boxes))
+
+    def _stays(self, part: str) -> bool:
+        """Whether something in a part's box may serve only the unit that the part is ordered for."""
+        contents = self.catalog.by_id[part].contents
+        return not all(c.movable or self.catalog.serves_any_unit(c.part) for c in contents)
+
+    def _places(self, bought: Counter[str], units: int) -> Iterator[Lines]:
+        """Ways to order parts for the stack or for a unit, where that makes a difference."""
+        choices = [
+            list(combinations_with_replacement(range(1 + units * self._stays(part)), count))
+            for part, count in bought.items()
+        ]
+        for chosen in product(*choices):
+            lines = Counter((place, part) for part, places in zip(bought, chosen, strict=True) for place in places)
+            yield tuple(sorted(lines.items()))
 
 
 def _graphs(units: int) -> Iterator[tuple[tuple[int, int], ...]]:
@@ -230,19 +250,21 @@ def _bare(
     links: Links,
     topology: str | None,
     boxes: tuple[Box, ...] = (),
-    bought: tuple[tuple[str, int], ...] = (),
+    lines: Lines = (),
 ) -> Build:
     """A build of these units, with the purchases known so far."""
+    ordered: dict[int, list[Bought]] = defaultdict(list)  # by place: 0 is the stack
+    for (place, part), count in lines:
+        ordered[place].append(Bought(part=part, count=count))
     built: list[BuiltUnit] = []
     for index, one in enumerate(units):
         more: dict[str, object] = dict(position=index + 1)
         if boxes:
-            more |= dict(box=boxes[index].id, bought=(Bought(part=boxes[index].id, count=1),))
+            more |= dict(box=boxes[index].id, bought=(Bought(part=boxes[index].id, count=1), *ordered[index + 1]))
         built.append(one.unit.model_copy(update=more))
     ends: tuple[FarEnd, ...] = tuple(end for one in units for end in one.far_ends)
-    lines = tuple(Bought(part=part, count=count) for part, count in bought)
     return Build.model_validate(
-        dict(stack="tiny", units=tuple(built), topology=topology, links=links, far_ends=ends, bought=lines)
+        dict(stack="tiny", units=tuple(built), topology=topology, links=links, far_ends=ends, bought=tuple(ordered[0]))
     )
 
 

@@ -67,10 +67,19 @@ class Orders:
         parts = set(self.shared) | {p for unit in self.units for p, terms in unit.needs.items() if terms}
         for part in self._loose(parts):
             most = sum(self._most(p) for p in {part.id, *(c for c, _, _ in in_box(part))})
-            v = self.model.variable(most, self.catalog.price_minor(part.id) or 0, part.id)
+            price = self.catalog.price_minor(part.id) or 0
+            v = self.model.variable(most, price, part.id)
             spare[part.id].append((1, v))
-            for content, count, _ in in_box(part):
-                spare[content].append((count, v))
+            for content, count, movable in in_box(part):
+                if self._serves_any(content, movable):
+                    spare[content].append((count, v))
+            if all(self._serves_any(content, movable) for content, _, movable in in_box(part)):
+                continue
+            for own in fixed:  # what may not move serves the unit that it is ordered for
+                v = self.model.variable(most, price, part.id)
+                (spare if self._serves_any(part.id, movable=False) else own)[part.id].append((1, v))
+                for content, count, movable in in_box(part):
+                    (spare if self._serves_any(content, movable) else own)[content].append((count, v))
         for name in sorted(parts):
             missing = list(self.shared[name])
             for unit, own in zip(self.units, fixed, strict=True):
@@ -90,9 +99,12 @@ class Orders:
                 continue
             v = self.model.variable(1, self.catalog.price_minor(box.id) or 0, box.id)
             for part, count, movable in in_box(box):
-                kept = spare if movable or self.catalog.serves_any_unit(part) else own
-                kept[part].append((count, v))
+                (spare if self._serves_any(part, movable) else own)[part].append((count, v))
             yield v
+
+    def _serves_any(self, part: str, movable: bool) -> bool:
+        """Whether contents may serve a unit that they didn't come with."""
+        return movable or self.catalog.serves_any_unit(part)
 
     def _loose(self, needed: set[str]) -> Iterator[Part]:
         """Parts and kits worth buying."""

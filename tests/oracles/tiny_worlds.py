@@ -112,7 +112,8 @@ def _unit_type(
 
 
 def _kit(draft: Draft, rng: random.Random, parts: list[str]) -> None:
-    inside = [dict(part=part, count=rng.choice((1, 2)), movable=True) for part in rng.sample(parts, min(2, len(parts)))]
+    movable = rng.random() < 0.5
+    inside = [dict(part=part, count=rng.choice((1, 2)), movable=movable) for part in rng.sample(parts, min(2, len(parts)))]
     draft.add("kits", rng.randint(10, 90), id="KIT", contents=inside)
 
 

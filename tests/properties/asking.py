@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from hypothesis import Phase, settings
 from hypothesis import strategies as st
 
 from configurator.build import Build
@@ -21,6 +22,11 @@ from tests.oracles.random_parts import random_catalog
 from tests.oracles.random_worlds import World, random_ask
 
 seeds = st.integers(min_value=0, max_value=100_000)
+
+
+def examples(number: int) -> settings:
+    """So many seeds; none is made smaller when it fails: a smaller seed is no simpler world."""
+    return settings(max_examples=number, phases=(Phase.explicit, Phase.reuse, Phase.generate))
 
 
 def small_world(seed: int) -> World:

@@ -6,16 +6,16 @@ import random
 from collections.abc import Iterator
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 
 from configurator.parts import Box, Kit
 from tests.oracles.draft import fresh, prices_of
 from tests.oracles.random_worlds import World
-from tests.properties.asking import asked_otherwise, bill, no_dearer, price, seeds, small_world, solved, with_parts
+from tests.properties.asking import asked_otherwise, bill, examples, no_dearer, price, seeds, small_world, solved, with_parts
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_the_price_follows_the_currency(seed: int) -> None:
     """Prices three times as high make a bill three times as high."""
     world = small_world(seed)
@@ -25,7 +25,7 @@ def test_the_price_follows_the_currency(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_asking_for_less_never_costs_more(seed: int) -> None:
     """Without a statement, with one device fewer, or without a wish, the price is at most the same."""
     world = small_world(seed)
@@ -57,7 +57,7 @@ def _laxer(world: World) -> Iterator[World]:
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_the_order_of_declarations_does_not_matter(seed: int) -> None:
     """A catalog and a demand written down in another order give the same bill."""
     world, rng = small_world(seed), random.Random(seed)
@@ -74,7 +74,7 @@ def test_the_order_of_declarations_does_not_matter(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_a_new_part_never_raises_the_price(seed: int) -> None:
     """One more box or kit can only make it cheaper."""
     world, rng = small_world(seed), random.Random(seed)
@@ -93,7 +93,7 @@ def test_a_new_part_never_raises_the_price(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_a_part_nobody_buys_can_go(seed: int) -> None:
     """Taking what isn't on the bill off the price list, all at once, changes nothing."""
     world = small_world(seed)
@@ -109,7 +109,7 @@ def test_a_part_nobody_buys_can_go(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=8)
+@examples(8)
 def test_the_same_question_gets_the_same_answer(seed: int) -> None:
     """Twice over, with everything remembered and with nothing, the build is the same to the last port."""
     world = small_world(seed)

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
-from hypothesis import given, settings
+from hypothesis import given
 
 from configurator.build import Bought, Build, BuiltUnit
 from configurator.catalog import Catalog
@@ -16,13 +16,13 @@ from configurator_rules import RULES
 from tests.oracles.brute_force import price_of
 from tests.oracles.random_worlds import World
 from tests.oracles.tiny_worlds import tiny_world
-from tests.properties.asking import seeds, small_world, solved
+from tests.properties.asking import examples, seeds, small_world, solved
 
 Change = Callable[[Build, Catalog, random.Random], Build | None]
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_no_changed_build_that_checks_accept_is_cheaper(seed: int) -> None:
     """Whatever is exchanged, moved or left out: what all checks accept costs at least the optimum."""
     for world in (small_world(seed), tiny_world(seed)):
@@ -42,7 +42,7 @@ def _try_changes(world: World, rng: random.Random) -> None:
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_nothing_can_be_left_out_of_an_order(seed: int) -> None:
     """An order with one priced part fewer is found incomplete, whichever part it is."""
     world = small_world(seed)
@@ -54,7 +54,7 @@ def test_nothing_can_be_left_out_of_an_order(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_nothing_that_serves_can_be_taken_away(seed: int) -> None:
     """Without any one of its port uses, supplies' cords, stack links or units a build is found faulty."""
     world = small_world(seed)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from hypothesis import example, given, settings
+from hypothesis import example, given
 
 from configurator.verify import verify
 from configurator_rules import RULES
@@ -13,7 +13,7 @@ from tests.oracles.brute_force import least_price, price_of
 from tests.oracles.random_parts import random_catalog
 from tests.oracles.random_worlds import World, make_ask, tight_watts_world
 from tests.oracles.tiny_worlds import tiny_world
-from tests.properties.asking import seeds, small_world, solved
+from tests.properties.asking import examples, seeds, small_world, solved
 
 
 def hold(world: World, price_minor: int | None) -> None:
@@ -28,7 +28,7 @@ def hold(world: World, price_minor: int | None) -> None:
 @given(seeds)
 @example(14)  # a supply with a cord in its box, beside a cheaper cord
 @example(12)  # two budgets of watts, the first of which binds nothing
-@settings(max_examples=20)
+@examples(20)
 def test_nothing_is_cheaper_by_trying_every_build(seed: int) -> None:
     """On tiny worlds the engine's price is that of the cheapest of all builds."""
     world = tiny_world(seed)
@@ -36,21 +36,21 @@ def test_nothing_is_cheaper_by_trying_every_build(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=60)
+@examples(60)
 def test_tiny_worlds_by_the_mip_solver(seed: int) -> None:
     """On more tiny worlds than can be tried build by build the MIP solver agrees."""
     _by_mip(tiny_world(seed))
 
 
 @given(seeds)
-@settings(max_examples=12)
+@examples(12)
 def test_small_worlds_by_the_mip_solver(seed: int) -> None:
     """On line-ups of one to five types the MIP solver agrees."""
     _by_mip(small_world(seed))
 
 
 @given(seeds)
-@settings(max_examples=8)
+@examples(8)
 def test_tight_watts_by_the_mip_solver(seed: int) -> None:
     """Where pooled watts would do and whole units don't, the MIP solver agrees."""
     world = tight_watts_world(random.Random(seed), types=1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from hypothesis import example, given, settings
+from hypothesis import example, given
 
 from configurator_rules import RULES
 from tests.oracles.blocks import not_covered, solve_by_cp_sat, solve_by_mip
@@ -12,13 +12,13 @@ from tests.oracles.brute_force import least_price
 from tests.oracles.random_parts import random_catalog
 from tests.oracles.random_worlds import random_ask, random_world, tight_watts_world
 from tests.oracles.tiny_worlds import tiny_world
-from tests.properties.asking import seeds, small_world
+from tests.properties.asking import examples, seeds, small_world
 
 
 @given(seeds)
 @example(183)  # ports of two groups that serve alike were once counted as those of one
 @example(141)
-@settings(max_examples=20)
+@examples(20)
 def test_trying_every_build_and_the_block_model_agree(seed: int) -> None:
     """The least price of all builds that checks accept is the block model's."""
     world = tiny_world(seed)
@@ -28,7 +28,7 @@ def test_trying_every_build_and_the_block_model_agree(seed: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=6)
+@examples(6)
 def test_two_solvers_agree_on_the_block_model(seed: int) -> None:
     """CP-SAT and the MIP solver prove the same price."""
     world = small_world(seed)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.rules.power_world import found
-from tests.rules.stacking_world import alone, catalog, member, ring, stacking_type
+from tests.rules.stacking_world import alone, catalog, link, member, ring, stack, stacking_type
 from tests.rules.worlds import make_ask, part
 
 RULE = "stacking.adapter"
@@ -15,6 +15,13 @@ READY = [member(1, adapters=("CARD",)), member(2, "OLD", adapters=("PLUG", "PLUG
 def test_each_unit_has_what_its_type_needs() -> None:
     """Type T needs one card, type OLD two plugs, type NEW nothing."""
     assert found(ring(READY), make_ask(), CATALOG) == {}
+
+
+def test_two_units_are_a_stack() -> None:
+    """Neither of two has its card."""
+    ends = (link(1, 2), link(2, 1))
+    texts = found(stack(2, "ring", *ends), make_ask(), CATALOG)
+    assert texts == {RULE: [f"unit {position}: T stacks with 1 CARD, it has 0: short by 1" for position in (1, 2)]}
 
 
 def test_a_card_is_missing() -> None:

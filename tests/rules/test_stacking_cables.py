@@ -92,6 +92,8 @@ OPTICS = [
     optic("LR", interface="10GBASE-LR", reaches=[SINGLE]),
     optic("BX-U", interface="BX upstream", fibres=1, pairs_with="BX-D", reaches=[SINGLE]),
     optic("BX-D", interface="BX downstream", fibres=1, pairs_with="BX-U", reaches=[SINGLE]),
+    optic("BX-X", interface="BX upstream", fibres=1, reaches=[SINGLE]),
+    optic("BX-Y", interface="BX other", fibres=1, pairs_with="BX-X", reaches=[SINGLE]),
     optic("MPO", connector="MPO-12"),
     optic("SLOW", speeds_mbps=[1000]),
     optic("BIG", form="QSFP+"),
@@ -107,7 +109,7 @@ LEADS = [
     part("LEAD-LONG", fibre="OM3", length_m=350, near="LC", far="LC"),
     part("FAN", fibre="OM4", length_m=30, near="LC", far="LC", ways=4),
 ]
-LISTED = ["SR", "LR", "BX-U", "BX-D", "MPO", "SLOW", "BIG", "DAC"]
+LISTED = ["SR", "LR", "BX-U", "BX-D", "BX-X", "BX-Y", "MPO", "SLOW", "BIG", "DAC"]
 MATRIX = [{"cage": "C-SFP+", "takes": LISTED}]
 PLUGGED = chained(CAGES, optics=OPTICS, cables=TWINAX, fibre_cables=LEADS, optics_matrix=MATRIX)
 
@@ -124,7 +126,9 @@ def over(*parts: str, way_m: str = "20", **wishes: Any) -> dict[str, list[str]]:
         (["DAC"], {"way_m": "5"}),
         (["SR", "SR"], {"stack_fibre": "OM4", "way_m": "400"}),
         (["BX-D", "BX-U"], {"stack_fibre": "OS2", "way_m": "2000"}),
+        (["BX-X", "BX-Y"], {"stack_fibre": "OS2"}),  # one of them names the other
         (["SR", "SR", "LEAD"], {}),
+        (["SR", "SR", "LEAD"], {"way_m": "30"}),
         (["SR", "LEAD", "SR"], {"stack_fibre": "OS2"}),
     ],
 )
@@ -147,6 +151,7 @@ def test_optics_carry_a_link_over_fibre(parts: list[str], wishes: dict[str, Any]
         (["SR", "SR"], {}, "0 fibre leads for 1 pairs of optics"),
         (["SR", "SR", "LEAD", "LEAD"], {}, "2 fibre leads for 1 pairs of optics"),
         (["BX-U", "BX-U"], {"stack_fibre": "OS2"}, "BX-U has no optic of BX-D at its other end"),
+        (["BX-U", "BX-X"], {"stack_fibre": "OS2"}, "BX-U has no optic of BX-D at its other end"),
         (["LR", "BX-U"], {"stack_fibre": "OS2"}, "LR has no optic of 10GBASE-LR at its other end"),
         (["SR", "SR", "LEAD"], {"way_m": "31"}, "LEAD is 30 m long, the way is 31 m"),
         (["SR", "SR", "LEAD-MPO"], {}, "LEAD-MPO has a MPO-12 connector, SR takes LC"),

@@ -70,6 +70,14 @@ def test_all_ports_have_one_connector() -> None:
     assert texts[RULE] == ["2 connectors in one stack: SFP+, ST"]
 
 
+def test_two_units_are_a_stack() -> None:
+    """The second of two names no ports."""
+    ends = (link(1, 2), link(2, 1))
+    assert found(stack([member(1), member(2, stack_group=None)], "ring", *ends), make_ask(), catalog()) == {
+        RULE: ["unit 2: T stacks through no ports, two links take 2"]
+    }
+
+
 def test_a_unit_alone_stacks_through_none() -> None:
     """Its stacking ports are free for something else."""
     assert found(alone(), make_ask(), catalog()) == {}
