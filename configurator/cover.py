@@ -70,9 +70,9 @@ def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
     store = book.cache("covers", "forbids_part")
     key = (box.id, needs, setting)
     if key not in store:
-        # Needs with one recipe first: what they bring along may meet the others.
+        # Needs of which the parts bring others along come first: those may meet the others.
         items = [need for _, need in needs for _ in range(need.count)]
-        items.sort(key=lambda need: len(need.recipes))
+        items.sort(key=lambda need: (not any(_rich(book, recipe) for recipe in need.recipes), len(need.recipes)))
         store[key] = _worth_having(book, list(_meet(book, items, 0, stock_of(book, box), setting)), setting)
     found: list[Cover] = store[key]
     return found
@@ -174,6 +174,8 @@ def _purchases(
         if name != head:
             kept, free = brought[head]
             brought[head] = (kept - 1, free) if kept else (kept, free - 1)
+            kept, free = brought.get(name, (0, 0))
+            brought[name] = (kept, free + 1) if book.catalog.serves_any_unit(name) else (kept + 1, free)
         for more, bought, along in _purchases(book, tuple(tail), setting):
             merged = dict(brought)
             for part, (kept, free) in along.items():

@@ -33,7 +33,7 @@ class Knapsack:
     def __init__(self, capacity: Capacity) -> None:
         self.offers = capacity.offers
         self.budgets = list(capacity.budgets)
-        self.steps = [self._step(b) for b in self.budgets]
+        self.steps = {b: self._step(b) for b in self.budgets}
         self._tables: dict[Any, Any] = {}
 
     def _step(self, budget: int) -> int:

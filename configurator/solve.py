@@ -106,13 +106,18 @@ class Search:
         )
 
 
-def solve_stack(ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None = None) -> Solved:
-    """The cheapest build for one stack under a rule book, or why there is none."""
+def solve_stack(
+    ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None = None, *, explain: bool = True
+) -> Solved:
+    """The cheapest build for one stack under a rule book, or why there is none.
+
+    explain -- whether to look for a conflict where there is none: that takes many times as long.
+    """
     deadline = None if time_limit_s is None else time.monotonic() + time_limit_s
     search = Search(StackModel(Book(rules, catalog), ask), deadline)
     status, counts, values, placed, bound = search.run()
     if status == "impossible":
-        conflicts = find_conflicts(ask, catalog, rules, deadline)
+        conflicts = find_conflicts(ask, catalog, rules, deadline) if explain else ()
         return Solved("cannot be met", conflicts=conflicts, counters=search.counters)
     if counts is None:
         return Solved("not decided", bound_minor=bound, counters=search.counters)
