@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from configurator.api import load_catalog as load_catalog
     from configurator.api import load_demand as load_demand
     from configurator.api import rule_book as rule_book
-    from configurator.api import solve_demand as solve_demand
+    from configurator.api import solve as solve
     from configurator.errors import BadInput as BadInput
     from configurator.verify import CheckFailed as CheckFailed
 
@@ -25,9 +25,9 @@ _HOME = {
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
     "rule_book": "configurator.api",
-    "solve_demand": "configurator.api",
+    "solve": "configurator.api",
 }
-__all__ = ["Answer", "BadInput", "CheckFailed", "load_catalog", "load_demand", "rule_book", "solve_demand"]
+__all__ = ["Answer", "BadInput", "CheckFailed", "load_catalog", "load_demand", "rule_book", "solve"]
 
 
 def __getattr__(name: str) -> Any:

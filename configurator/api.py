@@ -4,7 +4,7 @@ import configurator
 
 catalog = configurator.load_catalog("catalog", "prices.csv")
 asked = configurator.load_demand("demand.yaml", catalog)
-answer = configurator.solve_demand(asked, catalog)
+answer = configurator.solve(asked, catalog)
 print(answer.total_minor, answer.currency)
 """
 
@@ -85,7 +85,7 @@ def rule_book() -> tuple[Rule, ...]:
     return tuple(RULES)
 
 
-def solve_demand(
+def solve(
     asked: Asked,
     catalog: Catalog,
     *,
@@ -126,7 +126,7 @@ def catalog_notes(catalog: Catalog) -> tuple[str, ...]:
 
 
 def _own_engine() -> Engine:
-    from configurator.solve import solve_stack  # brings the solver
+    from configurator.search import solve_stack  # brings the solver
 
     return solve_stack
 

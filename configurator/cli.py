@@ -132,7 +132,7 @@ def solve(
         found, day = _catalog(catalog, prices, on)
         asked = api.load_demand(demand, found, day)
         notes = [messages.DEMO_DEMAND_NOTE] if demand is None else []
-        answer = api.solve_demand(asked, found, time_limit_s=time_limit, notes=notes)
+        answer = api.solve(asked, found, time_limit_s=time_limit, notes=notes)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = _rendered(answer, form, bold=style.bold)
         if output is not None:

@@ -20,7 +20,7 @@ from configurator.setting import Ask
 from configurator.solved import Conflict
 
 if TYPE_CHECKING:
-    from configurator.solve import Search
+    from configurator.search import Search
 
 ENOUGH_S = 20.0  # of looking for a conflict where the user set no limit
 
@@ -42,7 +42,7 @@ class _Conflict:
 
     def search(self, ask: Ask, rules: tuple[Rule, ...]) -> tuple[bool, Search]:
         """Whether some build meets the demand under these rules; prices play no part."""
-        from configurator.solve import Search
+        from configurator.search import Search
 
         search = Search(StackModel(Book(rules, self.catalog), ask, priced=False), self.deadline)
         status = search.run()[0]

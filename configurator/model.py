@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from configurator.arrange import Stacking, arrangements, modes
+from configurator.arrange import Stacking
 from configurator.book import Book
 from configurator.capacity import Capacity, closed_sets
 from configurator.columns import Column, Maker
 from configurator.cover import pool_of, stock_of
-from configurator.fitout import Arrangement, Mode
+from configurator.fitout import Mode
 from configurator.kinds import kinds_of
+from configurator.linking import PricedArrangement, priced_arrangements
 from configurator.offers import Offers, cheapest_recipe, is_pooled
 from configurator.parts import Box
 from configurator.rule import Need, Row
@@ -29,25 +30,6 @@ class PoolGroup:
     takes: dict[str, int] = field(default_factory=dict)  # pooled part -> variable
     buys: int | None = None  # variable: bought for it
     recipe: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class PricedArrangement:
-    """An arrangement with what it needs, and the price of that where no box could hold it."""
-
-    arrangement: Arrangement
-    needs: tuple[tuple[str, Need], ...]
-    price_minor: int
-
-    @property
-    def units(self) -> int:
-        """How many units."""
-        return self.arrangement.units
-
-    @property
-    def mode(self) -> Mode | None:
-        """How they stack; none: alone."""
-        return self.arrangement.mode
 
 
 @dataclass(frozen=True)
@@ -177,19 +159,26 @@ class StackModel:
 
     def _kind_rows(self) -> None:
         for index, kind in enumerate(self.kinds):
-            spread = self.book.spread(kind)
-            if spread > 1:
-                able = [
-                    var
-                    for var, column in zip(self.n, self.columns, strict=True)
-                    if any(
-                        self.offers.offers[bit].kind == index
-                        for _, mask in column.slices
-                        for bit in self.offers.bits(mask)
-                    )
-                ]
-                self.model.at_least([(var, 1) for var in able], spread)
             self.model.at_most([(var, 1) for var in self._served_by(index)], kind.count)
+            least = self.book.spread(kind)
+            if least > 1:
+                self._spread_rows(index, least)
+
+    def _spread_rows(self, kind: int, least: int) -> None:
+        """A kind reaches no more units through an offer than it has devices, or units have ports for it."""
+        reached = []
+        for bit, offer in enumerate(self.offers.offers):
+            if offer.kind == kind:
+                able = [
+                    (var, -1)
+                    for var, column in zip(self.n, self.columns, strict=True)
+                    if any(mask >> bit & 1 for _, mask in column.slices)
+                ]
+                units = self.model.variable(0, max(1, self.most))
+                self.model.at_most([(units, 1), (self.q[bit], -1)], 0)
+                self.model.at_most([(units, 1), *able], 0)
+                reached.append((units, 1))
+        self.model.at_least(reached, least)
 
     def _served_by(self, kind: int) -> list[int]:
         return [var for var, offer in zip(self.q, self.offers.offers, strict=True) if offer.kind == kind]
@@ -238,12 +227,16 @@ class StackModel:
         self.model.at_most(terms, 0)
 
     def add_no_good(self, counts: Counts) -> None:
-        """Not these units (or fewer of each) for at least these served quantities."""
+        """Not units like these (or fewer of each shape) for at least these served quantities."""
+        alike: dict[int, list[int]] = {}
+        for index, shape in enumerate(self.capacity.shape_of):
+            alike.setdefault(shape, []).append(index)
         ways = []
-        for var, count in zip(self.n, counts.columns, strict=True):
+        for members in alike.values():
+            count = sum(counts.columns[index] for index in members)
             if count < self.most:
                 more = self.model.variable(0, 1)
-                self.model.at_least([(var, 1)], count + 1, (more,))
+                self.model.at_least([(self.n[index], 1) for index in members], count + 1, (more,))
                 ways.append(more)
         for var, count in zip(self.q, counts.served, strict=True):
             if count:
@@ -371,27 +364,3 @@ def stacks_in(column: Column, mode: Mode | None) -> bool:
 def _recipe(book: Book, need: Need, setting: Setting) -> tuple[str, ...]:
     found = cheapest_recipe(book, need, setting)
     return found[1] if found is not None else ()
-
-
-def priced_arrangements(
-    book: Book, ask: Ask, stackings: list[Stacking], most: int, pool: frozenset[str]
-) -> list[PricedArrangement]:
-    """Arrangements that can be ordered; of equal units and mode only the cheapest, unless boxes hold cables."""
-    kept: list[PricedArrangement] = []
-    cheapest: dict[object, int] = {}
-    for arrangement in arrangements(book, ask, modes(book, stackings), most):
-        needs = tuple(book.stack_needs(arrangement, ask.setting))
-        priced = [(need, cheapest_recipe(book, need, ask.setting)) for _, need in needs]
-        if any(found is None and not is_pooled(need, pool) for need, found in priced):
-            continue
-        bought = [(need, found) for need, found in priced if found is not None and not is_pooled(need, pool)]
-        one = PricedArrangement(arrangement, needs, sum(found[0] * need.count for need, found in bought))
-        key = (one.units, one.mode)
-        if len(bought) < len(priced):
-            kept.append(one)
-        elif key not in cheapest:
-            cheapest[key] = len(kept)
-            kept.append(one)
-        elif one.price_minor < kept[cheapest[key]].price_minor:
-            kept[cheapest[key]] = one
-    return kept

@@ -20,8 +20,8 @@ from tabulate import tabulate
 from configurator.catalog import Catalog, PriceList, PriceRow
 from configurator.parts import Parts
 from configurator.rule import Rule
+from configurator.search import solve_stack
 from configurator.setting import Ask
-from configurator.solve import solve_stack
 from configurator.verify import verify
 from configurator_rules import RULES
 from tests.rules.worlds import make_ask

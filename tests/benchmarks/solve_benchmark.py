@@ -20,8 +20,8 @@ if __package__ in (None, ""):  # run by its path
     sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from configurator.catalog import Catalog
+from configurator.search import solve_stack
 from configurator.setting import Ask
-from configurator.solve import solve_stack
 from configurator.solved import Counters, Solved
 from configurator_rules import RULES
 from tests.benchmarks.commands import command_times

@@ -31,7 +31,7 @@ def positions_in_breach(stack: StackAnswer, ask: Ask, catalog: Catalog) -> set[i
 def test_watts_left_are_exactly_what_the_check_would_still_let_a_unit_draw() -> None:
     catalog = api.load_catalog()
     asked = api.load_demand(None, catalog)
-    answer = api.solve_demand(asked, catalog)
+    answer = api.solve(asked, catalog)
     tried = 0
     for stack, ask in zip(answer.stacks, asked.asks, strict=True):
         for unit_type in {unit.type for unit in stack.units}:

@@ -157,9 +157,9 @@ class UnitPorts:
             for (slot, owner, group), roles in self.taken.items():
                 if group in shared.groups and (slot is not None or owner == name):
                     terms += roles["network"] + roles["split"]
-            for group in unit_type.ports:
-                if group.id in shared.groups and (name, group.id) in self.block.stacks:
-                    terms.append((group.count, self.block.stacks[name, group.id]))
+            for ports in unit_type.ports:
+                if ports.id in shared.groups and (name, ports.id) in self.block.stacks:
+                    terms.append((ports.count, self.block.stacks[name, ports.id]))
             slack = max(0, self.model.most(terms) - shared.at_most)
             self.model.row([*terms, (slack, self.block.types[name])], high=shared.at_most + slack)
 

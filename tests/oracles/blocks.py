@@ -14,7 +14,8 @@ dates, currency.
 
 Not covered (`not_covered` says so): stacking over optics and fibre, stacking through a module's
 ports, a type with both bays and a built-in supply, or without any supply, fans beside a built-in
-supply, stacks of more than 8, blocks that don't divide their group or in a group that may stack.
+supply, PoE of modules beside PoE tables, stacks of more than 8, blocks that
+don't divide their group or in a group that may stack.
 """
 
 from __future__ import annotations
@@ -60,9 +61,13 @@ def not_covered(ask: Ask, catalog: Catalog) -> str | None:
             return f"supplies of {unit.id}"
         if limit_of(unit, catalog) > MOST_UNITS and (ask.stack.units_at_most or 99) > MOST_UNITS:
             return f"stacks of {limit_of(unit, catalog)}"
-    groups = [g for holder in (*parts.unit_types, *parts.modules) for g in holder.ports if g.block > 1]
-    if any(group.count % group.block or "stack" in group.roles for group in groups):
+    chassis = [group for unit in parts.unit_types for group in unit.ports]
+    on_modules = [group for module in parts.modules for group in module.ports]
+    blocks = [group for group in (*chassis, *on_modules) if group.block > 1]
+    if any(group.count % group.block or "stack" in group.roles for group in blocks):
         return "blocks that don't divide their group, or stack"
+    if any(g.poe_class is not None for g in on_modules) and any(unit.poe_table for unit in parts.unit_types):
+        return "PoE of modules beside PoE tables"
     return None
 
 
@@ -154,14 +159,16 @@ class _Blocks:
                 if name in adapter.unit_types:
                     unit.needs[adapter.id] += [(adapter.count * c, v) for c, v in through]
         self.model.row([(1, v) for v in unit.types.values()], high=1)
-        slots = {slot for slot, _ in unit.modules}
-        for slot in slots:
-            holds = [(1, v) for (s, _), v in unit.modules.items() if s == slot]
+        slots = {held for held, _ in unit.modules}
+        for name in sorted(slots):
+            holds = [(1, v) for (s, _), v in unit.modules.items() if s == name]
             self.model.row(holds, high=1)
-            must = [t for t, u in self.types.items() if any(s.required and s.id == slot for s in u.module_slots)]
+            must = [t for t, u in self.types.items() if any(s.required and s.id == name for s in u.module_slots)]
             self.model.row([*holds, *((-1, unit.types[t]) for t in must)], low=0)
-        for (slot, module), v in unit.modules.items():
-            takes = [t for t, u in self.types.items() if any(s.id == slot and module in s.takes for s in u.module_slots)]
+        for (name, module), v in unit.modules.items():
+            takes = [
+                t for t, u in self.types.items() if any(s.id == name and module in s.takes for s in u.module_slots)
+            ]
             self.model.row([(1, v), *((-1, unit.types[t]) for t in takes)], high=0)
 
     def _supplies(self, unit: _Unit) -> None:

@@ -30,7 +30,8 @@ from configurator_rules.stacking.checking import way_m
 from tests.oracles.brute_units import Judge, Loaded, bodies, groups_of, loads, totals
 
 LINKED = ("stacking.size", "stacking.units_asked", "stacking.members", "stacking.ports", "stacking.rate",
-          "stacking.topology", "stacking.distance", "stacking.cables", "stacking.adapter", "twinax.passive")  # fmt: skip
+          "stacking.topology", "stacking.distance", "stacking.cables", "stacking.adapter",
+          "twinax.passive")  # fmt: skip
 ORDER = ("ordering.priced", "ordering.valid", "ordering.currency", "ordering.withdrawn", "ordering.region",
          "ordering.delivery")  # fmt: skip
 Links = tuple[StackLink, ...]

@@ -209,9 +209,7 @@ def _fill(places: Sequence[tuple[str | None, PortGroup, list[Serving]]], left: C
         yield []
         return
     (slot, group, servings), *rest = places
-    pick: Callable[..., Iterator[tuple[Serving, ...]]] = (
-        combinations_with_replacement if group.block == 1 else _ordered
-    )
+    pick: Callable[..., Iterator[tuple[Serving, ...]]] = combinations_with_replacement if group.block == 1 else _ordered
     for count in range(group.count + 1):
         for chosen in pick(servings, count):
             used = Counter(key for serving in chosen for key in serving.serves)
@@ -224,13 +222,11 @@ def _ordered(servings: Sequence[Serving], count: int) -> Iterator[tuple[Serving,
     return product(servings, repeat=count)
 
 
-def _servings(
-    judge: Judge, body: BuiltUnit, slot: str | None, group: PortGroup, asked: Counter[Key]
-) -> list[Serving]:
+def _servings(judge: Judge, body: BuiltUnit, slot: str | None, group: PortGroup, asked: Counter[Key]) -> list[Serving]:
     """What one port of the group may serve, each tried on the first port alone."""
     parts = judge.catalog.parts
     plugs: list[str | None] = [None, *(o.id for o in parts.optics), *(c.id for c in parts.cables)]
-    heads = [(c.id,) for c in parts.cables if c.ways > 1]
+    heads: list[tuple[str, ...]] = [(c.id,) for c in parts.cables if c.ways > 1]
     heads += [(o.id, f.id) for o in parts.optics for f in parts.fibre_cables if f.ways > 1]
     options = [Serving(plug, (key,), (), far) for plug in plugs for key in asked for far in _fars(judge, key, plug)]
     for head in heads:
@@ -273,8 +269,16 @@ def _placed(ask: Ask, body: BuiltUnit, filled: Filled) -> tuple[BuiltUnit, tuple
         for number, key in enumerate(serving.serves, 1):
             plug = serving.split[0] if serving.split else serving.plug
             uses.append(
-                PortUse(slot=slot, group=group.id, port=port, way=number if serving.split else None, statement=key[0],
-                        speed_mbps=_said(ask, key).speed_mbps, powered=key[1], plug=plug)  # fmt: skip
+                PortUse(
+                    slot=slot,
+                    group=group.id,
+                    port=port,
+                    way=number if serving.split else None,
+                    statement=key[0],
+                    speed_mbps=_said(ask, key).speed_mbps,
+                    powered=key[1],
+                    plug=plug,
+                )
             )
         if serving.far is not None:
             fars.append(FarEnd(statement=serving.serves[0][0], part=serving.far, count=1))

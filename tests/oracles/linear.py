@@ -75,9 +75,9 @@ def by_cp_sat(model: Linear, seconds: float = 20.0, workers: int = 1) -> Answer:
 
     cp = cp_model.CpModel()
     variables = [cp.new_int_var(low, high, "") for low, high in model.bounds]
-    for terms, low, high in model.rows:
+    for terms, least, most in model.rows:
         total = cp_model.LinearExpr.weighted_sum([variables[v] for v in terms], list(terms.values()))
-        cp.add_linear_constraint(total, -(1 << 60) if low is None else low, (1 << 60) if high is None else high)
+        cp.add_linear_constraint(total, -(1 << 60) if least is None else least, (1 << 60) if most is None else most)
     cp.minimize(cp_model.LinearExpr.weighted_sum(variables, model.costs))
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
@@ -103,10 +103,10 @@ def by_mip(model: Linear, seconds: float = 20.0) -> Answer:
         highs.addVar(float(low), float(high))
         highs.changeColCost(index, float(cost))
         highs.changeColIntegrality(index, highspy.HighsVarType.kInteger)
-    for terms, low, high in model.rows:
+    for terms, least, most in model.rows:
         highs.addRow(
-            -highspy.kHighsInf if low is None else float(low),
-            highspy.kHighsInf if high is None else float(high),
+            -highspy.kHighsInf if least is None else float(least),
+            highspy.kHighsInf if most is None else float(most),
             len(terms),
             list(terms),
             [float(c) for c in terms.values()],

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
-from itertools import combinations, permutations
+from itertools import combinations, pairwise, permutations
 
 from configurator.catalog import Catalog
 from configurator.parts import Family, PortGroup
@@ -109,7 +109,7 @@ def _rings(units: int) -> tuple[Links, ...]:
     for order in permutations(range(2, units + 1)):
         if order[0] < order[-1]:
             around = (1, *order, 1)
-            out.append(tuple(zip(around, around[1:], strict=False)))
+            out.append(tuple(pairwise(around)))
     return tuple(out)
 
 
@@ -119,7 +119,7 @@ def _chains(units: int, links: int) -> tuple[Links, ...]:
     if units == 2:
         return (((1, 2),) * links,)
     orders = (order for order in permutations(range(1, units + 1)) if order[0] < order[-1])
-    return tuple(tuple(zip(order, order[1:], strict=False)) for order in orders)
+    return tuple(tuple(pairwise(order)) for order in orders)
 
 
 def _ways(ask: Ask, catalog: Catalog, families: Sequence[Family], units: int) -> set[tuple[Decimal, ...]]:
@@ -127,9 +127,7 @@ def _ways(ask: Ask, catalog: Catalog, families: Sequence[Family], units: int) ->
     topology = topology_of(ask, families)
     if topology is None:
         return set()
-    way = {
-        pair: way_m(ask, catalog, families, *pair) for pair in permutations(range(1, units + 1), 2)
-    }
+    way = {pair: way_m(ask, catalog, families, *pair) for pair in permutations(range(1, units + 1), 2)}
     limits = [f.longest_link_m for f in families if f.longest_link_m is not None]
     out = set()
     for links in shapes(topology, units, links_of(ask, families, topology, units)):

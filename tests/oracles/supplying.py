@@ -128,7 +128,7 @@ def _row_dw(unit: UnitType, names: Sequence[str], ask: Ask) -> int:
     volts = ask.setting.input_v
     rows = [row for row in unit.poe_table if sorted(row.supplies) == sorted(names)]
     if volts is not None:
-        rows = [r for r in rows if (r.from_v or 0) <= volts and volts <= (r.to_v or volts)]
+        rows = [r for r in rows if (r.from_v or 0) <= volts <= (r.to_v or volts)]
     return min((int(row.poe_w * 10) for row in rows), default=0)
 
 

@@ -43,11 +43,10 @@ def _supplies(draft: Draft, rng: random.Random, cords: bool) -> list[str]:
     for index in range(rng.choice((1, 2))):
         watts = rng.choice((70, 90, 130))
         outputs = [dict(from_v=200, to_v=240, output_w=watts), dict(from_v=100, to_v=127, output_w=watts - 10)]
-        names.append(
-            draft.add("supplies", rng.randint(20, 90), id=f"S{index}", outputs=outputs, inlet="C14",
-                      contents=[dict(part="CORD-1")] if cords and rng.random() < 0.3 else [],
-                      airflow=rng.choice((FRONT, FRONT, BACK)))  # fmt: skip
-        )
+        name = draft.add("supplies", rng.randint(20, 90), id=f"S{index}", outputs=outputs, inlet="C14",
+                         contents=[dict(part="CORD-1")] if cords and rng.random() < 0.3 else [],
+                         airflow=rng.choice((FRONT, FRONT, BACK)))  # fmt: skip
+        names.append(name)
     return names
 
 
@@ -113,7 +112,9 @@ def _unit_type(
 
 def _kit(draft: Draft, rng: random.Random, parts: list[str]) -> None:
     movable = rng.random() < 0.5
-    inside = [dict(part=part, count=rng.choice((1, 2)), movable=movable) for part in rng.sample(parts, min(2, len(parts)))]
+    inside = [
+        dict(part=part, count=rng.choice((1, 2)), movable=movable) for part in rng.sample(parts, min(2, len(parts)))
+    ]
     draft.add("kits", rng.randint(10, 90), id="KIT", contents=inside)
 
 
@@ -153,7 +154,8 @@ def _ask(rng: random.Random, catalog: Catalog, uplinks: bool) -> Any:
         rack_positions=rng.choice((None, None, None, (1, 3, 4), (5, 1, 2))),
     )
     topology = rng.choice((None, None, None, None, *catalog.parts.families[0].topologies))
-    outlets = (Outlets(plug=PLUGS["DE"], count=rng.randint(2, 4)), Outlets(plug="IEC 60309", count=rng.randint(0, 3)))
+    free = {PLUGS["DE"]: rng.randint(2, 4), "IEC 60309": rng.randint(0, 3)}
+    outlets = tuple(Outlets(plug=plug, count=count) for plug, count in free.items())
     return make_ask(
         stack.model_copy(update=dict(topology=topology)),
         topology=topology,

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from configurator.build import Build
 from configurator.catalog import Catalog
+from configurator.search import solve_stack
 from configurator.setting import Ask
-from configurator.solve import solve_stack
 from configurator.solved import Solved
 from configurator_rules import RULES
 from tests.oracles.draft import make_catalog, prices_of

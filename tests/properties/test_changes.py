@@ -11,7 +11,17 @@ from hypothesis import given
 from configurator.parts import Box, Kit
 from tests.oracles.draft import fresh, prices_of
 from tests.oracles.random_worlds import World
-from tests.properties.asking import asked_otherwise, bill, examples, no_dearer, price, seeds, small_world, solved, with_parts
+from tests.properties.asking import (
+    asked_otherwise,
+    bill,
+    examples,
+    no_dearer,
+    price,
+    seeds,
+    small_world,
+    solved,
+    with_parts,
+)
 
 
 @given(seeds)
@@ -45,7 +55,7 @@ def _laxer(world: World) -> Iterator[World]:
             spread = getattr(one, "spread_over_units", 1)
             if one.count > spread:
                 fewer = one.model_copy(update={"count": one.count - 1})
-                yield asked_otherwise(world, {name: said[:index] + (fewer,) + said[index + 1 :]})
+                yield asked_otherwise(world, {name: (*said[:index], fewer, *said[index + 1 :])})
     wishes: dict[str, Any] = dict(airflow=None, on_supply_loss="stops", on_feed_loss="stops", headroom_percent=0,
                                   headroom_draws=False)  # fmt: skip
     for wish, least in wishes.items():
@@ -69,7 +79,10 @@ def test_the_order_of_declarations_does_not_matter(seed: int) -> None:
     rng.shuffle(prices)
     shuffled = with_parts(world, sections, dict(prices))
     stack = world.ask.stack
-    mixed = {name: tuple(rng.sample(said, len(said))) for name in ("devices", "uplinks") if (said := getattr(stack, name))}
+    mixed = {
+        "devices": tuple(rng.sample(stack.devices, len(stack.devices))),
+        "uplinks": tuple(rng.sample(stack.uplinks, len(stack.uplinks))),
+    }
     assert bill(solved(asked_otherwise(shuffled, mixed)).build) == bill(solved(world).build)
 
 
@@ -80,7 +93,9 @@ def test_a_new_part_never_raises_the_price(seed: int) -> None:
     world, rng = small_world(seed), random.Random(seed)
     parts = world.catalog.parts
     old = rng.choice(parts.boxes)
-    supply = rng.choice([s for t in parts.unit_types if t.id == old.unit and t.supply_bays for s in t.supply_bays.takes])
+    bays = world.catalog.unit_types[old.unit].supply_bays
+    assert bays is not None  # generated types have bays
+    supply = rng.choice(bays.takes)
     content = [dict(part=supply, count=rng.randint(1, 2), movable=True)]
     box = Box.model_validate(dict(id="NEW-BOX", description="new", unit=old.unit, contents=content))
     kit = Kit.model_validate(dict(id="NEW-KIT", description="new", contents=content))

@@ -142,7 +142,7 @@ def other_supply(build: Build, catalog: Catalog, rng: random.Random) -> Build | 
     return _renamed(_with_unit(build, unit.model_copy(update=dict(supplies=fitted))), old, new, len(fitted))
 
 
-def one_supply_less(build: Build, catalog: Catalog, rng: random.Random) -> Build | None:
+def one_supply_less(build: Build, _catalog: Catalog, rng: random.Random) -> Build | None:
     """A unit's last supply is neither fitted nor ordered, nor is its cord."""
     unit = rng.choice(build.units)
     if not unit.supplies:
@@ -206,7 +206,7 @@ def moved_device(build: Build, catalog: Catalog, rng: random.Random) -> Build | 
     return _with_unit(build, there.model_copy(update=dict(uses=(*there.uses, moved))))
 
 
-def swapped_devices(build: Build, catalog: Catalog, rng: random.Random) -> Build | None:
+def swapped_devices(build: Build, _catalog: Catalog, rng: random.Random) -> Build | None:
     """Two devices change places."""
     here, there = rng.choice(build.units), rng.choice(build.units)
     if not here.uses or not there.uses or here.position == there.position:
@@ -241,7 +241,7 @@ def other_stack_cable(build: Build, catalog: Catalog, rng: random.Random) -> Bui
     return _renamed(build.model_copy(update=dict(links=links)), link.parts[0], new, 1)
 
 
-def one_link_less(build: Build, catalog: Catalog, rng: random.Random) -> Build | None:
+def one_link_less(build: Build, _catalog: Catalog, _rng: random.Random) -> Build | None:
     """A stacking link is neither made nor ordered."""
     if not build.links:
         return None
@@ -265,7 +265,7 @@ def no_module(build: Build, catalog: Catalog, rng: random.Random) -> Build | Non
     return build
 
 
-def one_unit_less(build: Build, catalog: Catalog, rng: random.Random) -> Build | None:
+def one_unit_less(build: Build, catalog: Catalog, _rng: random.Random) -> Build | None:
     """The last unit goes; what it served takes the free ports of the others, as far as there are any."""
     if len(build.units) < 2:
         return None

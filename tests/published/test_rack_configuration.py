@@ -19,8 +19,8 @@ import yaml
 from configurator.catalog import Catalog, PriceList, PriceRow
 from configurator.demand import Stack
 from configurator.parts import Parts
+from configurator.search import solve_stack
 from configurator.setting import Ask, Setting
-from configurator.solve import solve_stack
 from configurator.solved import Solved
 from configurator.verify import verify
 from configurator_rules import RULES

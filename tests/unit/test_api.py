@@ -45,7 +45,7 @@ def test_equal_stacks_are_solved_once_and_keep_their_names() -> None:
     second = hand_made.ask("Annexe", copies=4)
     elsewhere = {key: replace(one, where="demand.yaml:99", ref="9.9") for key, one in second.statements.items()}
     asked = hand_made.asked(hand_made.ask(), replace(second, statements=elsewhere))
-    answer = api.solve_demand(asked, CATALOG, rules=[], engine=engine)
+    answer = api.solve(asked, CATALOG, rules=[], engine=engine)
     assert engine.asked == ["Library"]
     assert [stack.name for stack in answer.stacks] == ["Library", "Annexe"]
     assert [stack.build.stack for stack in answer.stacks if stack.build] == ["Library", "Annexe"]
@@ -64,20 +64,20 @@ def test_stacks_that_differ_are_solved_apart() -> None:
         replace(said, statements=stated),
         replace(hand_made.ask("Chain"), topology="chain"),
     )
-    api.solve_demand(hand_made.asked(*asks), CATALOG, rules=[], engine=engine)
+    api.solve(hand_made.asked(*asks), CATALOG, rules=[], engine=engine)
     assert engine.asked == ["Library", "Growing", "Low line", "Said", "Chain"]
 
 
 def test_a_build_that_a_check_rejects_is_never_shown() -> None:
     with pytest.raises(CheckFailed) as caught:
-        api.solve_demand(hand_made.asked(hand_made.ask()), CATALOG, rules=[rule()], engine=Engine())
+        api.solve(hand_made.asked(hand_made.ask()), CATALOG, rules=[rule()], engine=Engine())
     assert [(name, breach.text) for name, breach in caught.value.breaches] == [("a.one", "2 units, one at most")]
     assert caught.value.build == hand_made.build()
 
 
 def test_a_bill_that_differs_from_the_price_found_is_never_shown() -> None:
     with pytest.raises(CheckFailed, match="the bill comes to 317500, the price found is 317499"):
-        api.solve_demand(hand_made.asked(hand_made.ask()), CATALOG, rules=[], engine=Engine(317499))
+        api.solve(hand_made.asked(hand_made.ask()), CATALOG, rules=[], engine=Engine(317499))
 
 
 def test_a_rule_that_does_not_apply_to_the_catalog_is_not_checked() -> None:

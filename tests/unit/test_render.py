@@ -35,7 +35,7 @@ CATALOG = hand_made.catalog()
 
 def answer(*asks: Ask, solved: Iterable[Solved] = ()) -> Answer:
     found = iter(solved)
-    return api.solve_demand(
+    return api.solve(
         hand_made.asked(*asks),
         CATALOG,
         rules=[RULE],
