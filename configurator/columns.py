@@ -70,6 +70,12 @@ class Maker:
         self.priced = priced
         self.wanted = Wanted(offers)
         self.units = [u for u in book.catalog.parts.unit_types if book.allows("type", Fitout(u), setting)]
+        self.spread = [
+            (mask, kind.count - least + 1)
+            for index, kind in enumerate(offers.kinds)
+            for mask in [sum(1 << bit for bit, offer in enumerate(offers.offers) if offer.kind == index)]
+            if (least := book.spread(kind)) > 1
+        ]
         self._slices: dict[int, Slices] = {}
         self._most: dict[Slices, tuple[int, ...]] = {}
 
@@ -146,7 +152,8 @@ class Maker:
                 if mask:
                     total[mask] = total.get(mask, 0) + self.book.port_holds(ports)
             wanted = self.offers.wanted
-            found = tuple(sorted((min(count, wanted(mask)), mask) for mask, count in total.items()))
+            every = [(min(count, wanted(mask)), mask) for mask, count in total.items()]
+            found = tuple(sorted(_spread_out(every, self.spread)))
             self._slices[id(shape)] = found
         return found
 
@@ -158,6 +165,27 @@ class Maker:
             if x < y:
                 return False
         return price + exchange(self.book, a, b, self.setting) <= limit
+
+
+def _spread_out(slices: list[tuple[int, int]], spread: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Slices of which no unit serves so many of a spread kind that too few are left for the others.
+
+    spread -- offers of a kind, and how many of it one unit may serve.
+    """
+    for offers, most in spread:
+        cut: list[tuple[int, int]] = []
+        for count, mask in slices:
+            few = min(count, max(most, 0))
+            if mask & offers and count > few:
+                cut += [(few, mask), (count - few, mask & ~offers)]
+            else:
+                cut.append((count, mask))
+        merged: dict[int, int] = {}
+        for count, mask in cut:
+            if count and mask:
+                merged[mask] = merged.get(mask, 0) + count
+        slices = [(count, mask) for mask, count in merged.items()]
+    return slices
 
 
 def signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:

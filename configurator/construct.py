@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from itertools import cycle
 
 from configurator.build import (
     Bought,
@@ -133,26 +132,48 @@ def _splits(ports: Iterable[Ports]) -> Iterator[SplitPort]:
 
 
 def _uses(model: StackModel, column: Column, placed: dict[tuple[int, int], int]) -> Iterator[PortUse]:
-    """Hand the devices of each slice to its ports in order."""
+    """Give each device a port of its own that serves it, least flexible ports first."""
     offers = model.offers
-    for index, (_, mask) in enumerate(column.slices):
-        ends = [end for ports in column.fitout.ports if offers.mask(ports) == mask for end in _ends(ports)]
-        devices = (o for (s, o), count in sorted(placed.items()) if s == index for _ in range(count))
-        # the ends go round only where the rule that a port is used once is off
-        for offer_index, (ports, port, way) in zip(devices, cycle(ends), strict=False):
-            offer = offers.offers[offer_index]
-            kind = model.kinds[offer.kind]
-            plug = offer.plug
-            yield PortUse(
-                slot=ports.slot,
-                group=ports.group.id,
-                port=port,
-                way=way,
-                statement=kind.statement,
-                speed_mbps=kind.said.speed_mbps,
-                powered=kind.powered,
-                plug=None if plug is None else plug.parts[0] if isinstance(plug, SplitPlug) else plug.id,
-            )
+    ends = [(end, offers.mask(ports)) for ports in column.fitout.ports for end in _ends(ports)]
+    ends.sort(key=lambda end: end[1].bit_count())
+    counts = Counter[int]()
+    for (_, offer), count in placed.items():
+        counts[offer] += count
+    devices = [offer for offer, count in sorted(counts.items()) for _ in range(count)]
+    for offer_index, taken in zip(devices, _matched(devices, [mask for _, mask in ends]), strict=True):
+        ports, port, way = ends[taken][0]
+        offer = offers.offers[offer_index]
+        kind, plug = model.kinds[offer.kind], offer.plug
+        yield PortUse(
+            slot=ports.slot,
+            group=ports.group.id,
+            port=port,
+            way=way,
+            statement=kind.statement,
+            speed_mbps=kind.said.speed_mbps,
+            powered=kind.powered,
+            plug=None if plug is None else plug.parts[0] if isinstance(plug, SplitPlug) else plug.id,
+        )
+
+
+def _matched(devices: list[int], masks: list[int]) -> list[int]:
+    """A port for each device, by augmenting paths; a port serves two only where the rule against that is off."""
+    holder: dict[int, int] = {}  # port -> device
+
+    def seat(device: int, seen: set[int]) -> bool:
+        for port, mask in enumerate(masks):
+            if mask >> devices[device] & 1 and port not in seen:
+                seen.add(port)
+                if port not in holder or seat(holder[port], seen):
+                    holder[port] = device
+                    return True
+        return False
+
+    crowded = [device for device in range(len(devices)) if not seat(device, set())]
+    seats = {device: port for port, device in holder.items()}
+    for device in crowded:
+        seats[device] = next(port for port, mask in enumerate(masks) if mask >> devices[device] & 1)
+    return [seats[device] for device in range(len(devices))]
 
 
 def _ends(ports: Ports) -> Iterator[tuple[Ports, int, int | None]]:
