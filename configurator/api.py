@@ -48,7 +48,7 @@ def order_day(*, demonstration: bool = False) -> date:
 def load_catalog(folder: Name | None = None, prices: Name | None = None, on: date | None = None) -> Catalog:
     """A technical catalog with its price list, as they are on a day (today where none is given).
 
-    folder -- YAML files; none: the packaged demonstration catalog
+    folder -- YAML files, or such a folder `parts`; none: the packaged demonstration catalog
     prices -- a CSV file; none: `prices.csv` or `prices/prices.csv` in the folder
 
     BadInput tells everything that is wrong with the files.
@@ -57,7 +57,9 @@ def load_catalog(folder: Name | None = None, prices: Name | None = None, on: dat
     if folder is None:
         file = packaged.prices_file() if prices is None else Path(prices)
         return packaged.named(reading.load_catalog(packaged.parts_folder(), file, day))
-    return reading.load_catalog(Path(folder), _prices_in(Path(folder)) if prices is None else Path(prices), day)
+    root = Path(folder)
+    parts = root / "parts" if (root / "parts").is_dir() else root
+    return reading.load_catalog(parts, _prices_in(root) if prices is None else Path(prices), day)
 
 
 def _prices_in(folder: Path) -> Path:

@@ -97,6 +97,15 @@ class Book:
         """Whether a part may be on the bill."""
         return part in self.prices(setting)
 
+    def to_be_had(self, part: str, setting: Setting) -> bool:
+        """Whether a part may be on the bill, or lies in the box of one that may."""
+        store = self.cache("to be had", "forbids_part")
+        found: set[str] | None = store.get(setting)
+        if found is None:
+            sold = self.prices(setting)
+            found = store[setting] = {c.part for name in sold for c in self.catalog.by_id[name].contents} | set(sold)
+        return part in found
+
     def price_minor(self, part: str, setting: Setting) -> int | None:
         """Price of a part that may be on the bill; none where it may not."""
         return self.prices(setting).get(part)

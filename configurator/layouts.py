@@ -62,7 +62,7 @@ def module_choices(book: Book, unit: UnitType, setting: Setting) -> list[Fitout]
     store = book.cache("module choices", "forbids.modules", "forbids_part")
     key = (unit.id, setting)
     if key not in store:
-        every = [module for module in book.catalog.parts.modules if book.sold(module.id, setting)]
+        every = [module for module in book.catalog.parts.modules if book.to_be_had(module.id, setting)]
         slots = [[(slot, module) for module in (None, *every)] for slot in unit.module_slots]
         store[key] = [
             fitout

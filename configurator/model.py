@@ -16,7 +16,7 @@ from configurator.offers import Offers, cheapest_recipe, is_pooled
 from configurator.parts import Box
 from configurator.rule import Need, Row
 from configurator.setting import Ask, Setting
-from configurator.solver import OBJECTIVE_LIMIT, IntegerModel
+from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel
 
 PoolKey = tuple[str, tuple[tuple[str, ...], ...]]  # who needs it, recipes
 
@@ -293,10 +293,14 @@ class StackModel:
         counts = [kind.count for kind in self.kinds]
         ranks = {var: rank for group in (self.n, self.q, self.e) for rank, var in enumerate(group)}
         most_rank = self.most * len(self.n) + sum(counts) * len(self.q) + len(self.e) + 1
+        room = OBJECTIVE_LIMIT // max(1, self._highest_price())
+        # the solver adds up every variable at its bound before it knows better
+        reach = sum(price * self.model.bounds[var][1] for var, price in self.prices.items())
+        room = min(room, SUM_LIMIT // max(1, reach))
         self.scale, unit_weight = most_rank * (self.most + 1), most_rank
-        if self._highest_price() * self.scale >= OBJECTIVE_LIMIT:
+        if self.scale > room:
             self.scale, unit_weight, ranks = self.most + 1, 1, {}
-        if self._highest_price() * self.scale >= OBJECTIVE_LIMIT:
+        if self.scale > room:
             self.scale, unit_weight = 1, 0
         objective = {var: price * self.scale for var, price in self.prices.items()}
         for var in self.n:

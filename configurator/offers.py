@@ -67,10 +67,11 @@ class Offers:
         price = 0
         for _, need in needs:
             cheapest = cheapest_recipe(book, need, setting)
+            if is_pooled(need, pooled):
+                continue  # from a box, or bought for the pool
             if cheapest is None:
                 return None
-            if not is_pooled(need, pooled):
-                price += cheapest[0] * need.count
+            price += cheapest[0] * need.count
         draws = tuple(budget.draws(kind, plug, setting, book.catalog) for budget in book.budgets)
         return Offer(index, plug, price, needs, draws)
 

@@ -44,7 +44,7 @@ def _supplied(book: Book, unit: UnitType, setting: Setting) -> Iterator[Fitout]:
     fitting = [
         supply
         for supply in book.catalog.parts.supplies
-        if book.sold(supply.id, setting)
+        if book.to_be_had(supply.id, setting)
         and any(book.allows("supplies", Fitout(unit, supplies=(supply,) * n), setting) for n in range(1, bays + 1))
     ]
     for count in range(bays + 1):
@@ -81,7 +81,7 @@ def _cooled(book: Book, fitout: Fitout, setting: Setting) -> Iterator[Fitout]:
         trays: list[FanTray] = []
     else:
         trays = [tray for tray in book.catalog.parts.fan_trays if tray.id in bays.takes]
-        trays = [tray for tray in trays if book.sold(tray.id, setting)]
+        trays = [tray for tray in trays if book.to_be_had(tray.id, setting)]
     most = max(bays.by_supplies) if bays else 0
     for count in range(most + 1):
         for chosen in combinations_with_replacement(trays, count):

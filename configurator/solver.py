@@ -18,6 +18,8 @@ from typing import Any, Literal
 ENFORCED_LIMIT = 2**31
 # The objective is reported as a double: beyond 2**53 it is no longer exact.
 OBJECTIVE_LIMIT = 2**53
+# A model whose sums could overflow 64 bits is refused by the solver.
+SUM_LIMIT = 2**61
 FAR = 2**40
 
 Status = Literal["optimal", "feasible", "impossible", "unknown"]
@@ -81,7 +83,7 @@ def _objective(model: IntegerModel, values: Sequence[int]) -> int:
 
 def _check_sizes(model: IntegerModel) -> None:
     reach = sum(abs(c) * max(map(abs, model.bounds[v])) for v, c in model.objective.items())
-    if reach >= 2**62:
+    if reach >= 2 * SUM_LIMIT:
         raise OverflowError(f"the objective can reach {reach}: prices this large cannot be added up safely")
 
 

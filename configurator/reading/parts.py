@@ -66,10 +66,11 @@ def load_parts(folder: FilePath) -> Parts:
 
 
 def catalog_notes(catalog: Catalog) -> CatalogNotes:
-    """Parts without a price, and prices without a part."""
+    """Parts without a price, and prices without a part; what is built into a unit is never ordered."""
     priced = catalog.prices.rows
+    built_in = {unit.built_in_supply for unit in catalog.unit_types.values()}
     return CatalogNotes(
-        unpriced=tuple(part for part in catalog.by_id if part not in priced),
+        unpriced=tuple(part for part in catalog.by_id if part not in priced and part not in built_in),
         unknown=tuple(part for part in priced if part not in catalog.by_id),
     )
 

@@ -1,8 +1,10 @@
 """How fast stacks are solved, measured in one run: `python -m tests.benchmarks.solve_benchmark`.
 
 Every time covers a stack's whole solve, its model's building included; the solver has one worker.
-Cold: the catalog remembers nothing.  Warm: it remembers what other demands taught it.  Times
-depend on the machine: compare them with each other, and the command's with the bare import.
+Cold: the catalog remembers nothing.  Warm: it remembers what other demands taught it (in the
+demonstration, the same ones).  Times depend on the machine: compare them with each other, and
+the command's with the bare import.  A demand that needed a cut is one that the model's first
+rows let through though whole units can't carry it.
 """
 
 from __future__ import annotations
@@ -80,7 +82,7 @@ def main() -> int:
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--demands", type=int, default=300, help="generated demands a catalog")
     options.add_argument("--tight", type=int, default=20, help="demands that need a cut, for each size of catalog")
-    options.add_argument("--oracle-seconds", type=float, default=20.0, help="time for the oracle on each of them")
+    options.add_argument("--oracle-seconds", type=float, default=60.0, help="time for the oracle on each of them")
     options.add_argument("--repeats", type=int, default=5, help="runs of each command")
     chosen = options.parse_args()
     solve_stack(*_small(), RULES)  # loads the solver
