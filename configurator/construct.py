@@ -137,12 +137,12 @@ def _uses(model: StackModel, column: Column, placed: dict[tuple[int, int], int])
     ends = [(end, offers.mask(ports)) for ports in column.fitout.ports for end in _ends(ports)]
     ends.sort(key=lambda end: end[1].bit_count())
     counts = Counter[int]()
-    for (_, offer), count in placed.items():
-        counts[offer] += count
-    devices = [offer for offer, count in sorted(counts.items()) for _ in range(count)]
-    for offer_index, taken in zip(devices, _matched(devices, [mask for _, mask in ends]), strict=True):
+    for (_, bit), count in placed.items():
+        counts[bit] += count
+    devices = [bit for bit, count in sorted(counts.items()) for _ in range(count)]
+    for bit, taken in zip(devices, _matched(devices, [mask for _, mask in ends]), strict=True):
         ports, port, way = ends[taken][0]
-        offer = offers.offers[offer_index]
+        offer = offers.offers[bit]
         kind, plug = model.kinds[offer.kind], offer.plug
         yield PortUse(
             slot=ports.slot,

@@ -97,10 +97,9 @@ def _wrong_ends(build: Build) -> Iterator[Breach]:
         degree.update((link.from_unit, link.to_unit))
     for position in sorted(set(degree) - {unit.position for unit in build.units}):
         yield Breach(f"a link ends at unit {position}, which isn't there")
-    most = 1 if len(build.units) == 2 and len(build.links) == 1 else 2
     for position, ends in sorted(degree.items()):
-        if ends > most:
-            yield Breach(f"{ends} links end at this unit, a {build.topology} has at most {most}", position)
+        if ends > 2:
+            yield Breach(f"{ends} links end at this unit, a {build.topology} has at most 2", position)
     reached = _reached(build)
     missed = [unit.position for unit in build.units if unit.position not in reached]
     if missed:

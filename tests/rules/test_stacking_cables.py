@@ -126,6 +126,7 @@ def over(*parts: str, way_m: str = "20", **wishes: Any) -> dict[str, list[str]]:
         (["DAC"], {"way_m": "5"}),
         (["SR", "SR"], {"stack_fibre": "OM4", "way_m": "400"}),
         (["BX-D", "BX-U"], {"stack_fibre": "OS2", "way_m": "2000"}),
+        (["LR", "LR"], {"stack_fibre": "OS2", "way_m": "2"}),
         (["BX-X", "BX-Y"], {"stack_fibre": "OS2"}),  # one of them names the other
         (["SR", "SR", "LEAD"], {}),
         (["SR", "SR", "LEAD"], {"way_m": "30"}),

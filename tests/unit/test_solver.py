@@ -79,5 +79,5 @@ def test_prices_beyond_safe_sums_are_refused() -> None:
     model = IntegerModel()
     amount = model.variable(0, 10**6)
     model.objective = {amount: 2**45}
-    with pytest.raises(OverflowError, match="too large|cannot be added"):
+    with pytest.raises(OverflowError, match="cannot be added"):
         solve(model)
