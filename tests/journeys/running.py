@@ -13,7 +13,9 @@ TINY = DEMO / "tiny"
 TINY_DAY = "2026-11-16"
 
 
-def run(*arguments: str | Path, stdin: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
+def run(
+    *arguments: str | Path, stdin: str = "", cwd: Path | None = None, **environment: str
+) -> subprocess.CompletedProcess[str]:
     """`configurator` with these arguments, in this interpreter."""
     kept = {key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "CONFIGURATOR_TRACE")}
     return subprocess.run(
@@ -23,6 +25,7 @@ def run(*arguments: str | Path, stdin: str = "", **environment: str) -> subproce
         text=True,
         encoding="utf-8",
         check=False,
+        cwd=cwd,
         env={**kept, "COLUMNS": "100", **environment},
     )
 
