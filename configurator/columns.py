@@ -30,6 +30,11 @@ class Column:
     left: tuple[int, ...]  # of each budget, no more than the ports could draw
     spare: tuple[tuple[str, int], ...]  # to the pool, where somebody could want it
     limits: tuple[int, ...] = field(default=())  # coefficient in, and membership of, each row of the rules
+    others: list[Priced] = field(default_factory=list)  # the same, stacking otherwise
+
+    def variants(self) -> list[Priced]:
+        """The fit-out in each way to stack that costs and carries the same."""
+        return [self.priced, *self.others]
 
     @property
     def price_minor(self) -> int:
@@ -40,11 +45,6 @@ class Column:
     def left_to_pool(self) -> tuple[Need, ...]:
         """Needs that the stack meets."""
         return self.priced.left_to_pool
-
-    @property
-    def stacking(self) -> Stacking | None:
-        """How it stacks; none: alone."""
-        return self.priced.shape.stacking
 
     @cached_property
     def fitout(self) -> Fitout:
@@ -84,19 +84,23 @@ class Maker:
         every = (shape.stacking for u in self.units for shape in shapes(self.book, u, self.setting, self.wanted))
         return sorted({stacking for stacking in every if stacking is not None})
 
-    def columns(self, from_boxes: frozenset[str]) -> list[Column]:
+    def columns(self, from_boxes: frozenset[str], arranged: set[Stacking | None]) -> list[Column]:
         """All columns worth having, by rank.
 
-        from_boxes -- parts that the stack's links and served devices could take out of boxes.
+        from_boxes -- parts that the stack's links and served devices could take out of boxes;
+        arranged   -- ways to stack that are in some arrangement.
         """
         self._useful = from_boxes | unit_parts(self.book, self.setting) if self.priced else frozenset()
-        binding = any(row.fitouts or row.only_if for row in self.rows)
+        binding = any((row.fitouts or row.only_if) and not row.by_type for row in self.rows)
         buckets: dict[Bucket, list[Priced]] = {}
         for unit in self.units:
+            of_type = signs(self.rows, Fitout(unit))
             for one in priced_fitouts(
                 self.book, unit, self.setting, self.wanted, priced=self.priced, pruned=not binding
             ):
-                says = signs(self.rows, one.fitout) if binding else ()
+                if one.shape.stacking not in arranged:
+                    continue
+                says = signs(self.rows, one.fitout) if binding else of_type
                 buckets.setdefault((self._of_use(one.shape), one.shape.stacking, says), []).append(one)
         beaten_at = {key: self._complete_at(key[0], ones) for key, ones in buckets.items()}
         rivals = _rivals(list(buckets))
@@ -110,7 +114,7 @@ class Maker:
             for column in columns
             if not any(self._no_worse(o, column) for other in rivals[key] for o in kept[other])
         ]
-        return sorted(out, key=lambda column: column.rank)
+        return sorted(_merged(out), key=lambda column: column.rank)
 
     def _complete_at(self, slices: Slices, ones: list[Priced]) -> int:
         """The price for which the ports can be had with all that they could draw."""
@@ -165,6 +169,19 @@ class Maker:
             if x < y:
                 return False
         return price + exchange(self.book, a, b, self.setting) <= limit
+
+
+def _merged(columns: list[Column]) -> list[Column]:
+    """Columns that differ only in how they stack, as one."""
+    found: dict[tuple[object, ...], Column] = {}
+    for column in columns:
+        needs = tuple(sorted(need.recipes for need in column.left_to_pool))
+        key = (column.price_minor, column.rank, needs, column.spare, column.limits)
+        if key in found:
+            found[key].others.append(column.priced)
+        else:
+            found[key] = column
+    return list(found.values())
 
 
 def _spread_out(slices: list[tuple[int, int]], spread: list[tuple[int, int]]) -> list[tuple[int, int]]:

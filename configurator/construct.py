@@ -17,10 +17,10 @@ from configurator.build import (
     StackLink,
 )
 from configurator.columns import Column
-from configurator.fitout import Ports
+from configurator.fitout import Fitout, Mode, Ports
 from configurator.kinds import SplitPlug
 from configurator.layouts import stack_ports
-from configurator.model import Counts, StackModel
+from configurator.model import Counts, StackModel, stacks_so
 from configurator.offers import cheapest_recipe, is_pooled
 from configurator.packing import Placed
 from configurator.rule import Need
@@ -51,8 +51,10 @@ def construct(model: StackModel, counts: Counts, values: tuple[int, ...], placed
     """The build that a solution and its packing stand for."""
     pool = Pool(model, values)
     chosen = [c for c, count in zip(model.columns, counts.columns, strict=True) for _ in range(count)]
+    mode = counts.arrangement.mode
     units = tuple(
-        _unit(model, position, column, placed[position - 1], pool) for position, column in enumerate(chosen, start=1)
+        _unit(model, position, column, mode, placed[position - 1], pool)
+        for position, column in enumerate(chosen, start=1)
     )
     arrangement = counts.arrangement.arrangement
     links: list[StackLink] = []
@@ -86,13 +88,19 @@ def _far_ends(model: StackModel, counts: Counts, pool: Pool) -> Iterator[FarEnd]
 
 
 def _unit(
-    model: StackModel, position: int, column: Column, placed: dict[tuple[int, int], int], pool: Pool
+    model: StackModel,
+    position: int,
+    column: Column,
+    mode: Mode | None,
+    placed: dict[tuple[int, int], int],
+    pool: Pool,
 ) -> BuiltUnit:
-    fitout = column.fitout
+    priced = next(variant for variant in column.variants() if stacks_so(variant.shape.stacking, mode))
+    fitout = priced.fitout
     fills: dict[str, list[tuple[str, ...]]] = {}
-    for slot, parts in column.priced.fills:
+    for slot, parts in priced.fills:
         fills.setdefault(slot, []).append(parts)
-    for need in column.left_to_pool:
+    for need in priced.left_to_pool:
         fills.setdefault(need.slot, []).append(pool.hand_out("unit", need))
     supplies = []
     for index, supply in enumerate(fitout.supplies):
@@ -106,11 +114,11 @@ def _unit(
             )
         )
     stack = fitout.stack
-    ordered = Counter((column.priced.box, *column.priced.bought))
+    ordered = Counter((priced.box, *priced.bought))
     return BuiltUnit(
         position=position,
         unit_type=fitout.unit_type.id,
-        box=column.priced.box,
+        box=priced.box,
         supplies=tuple(supplies),
         fan_trays=tuple(tray.id for tray in fitout.fan_trays),
         modules=tuple(FittedModule(slot=slot, module=module.id) for slot, module in fitout.modules),
@@ -119,7 +127,7 @@ def _unit(
         stack_ports=tuple(range(1, stack_ports(model.book, fitout.unit_type) + 1)) if stack else (),
         adapters=tuple(sorted(part for parts in fills.get("adapter", []) for part in parts)),
         splits=tuple(_splits(fitout.ports)),
-        uses=tuple(_uses(model, column, placed)),
+        uses=tuple(_uses(model, fitout, placed)),
         bought=tuple(Bought(part=part, count=count) for part, count in ordered.items()),
     )
 
@@ -131,10 +139,10 @@ def _splits(ports: Iterable[Ports]) -> Iterator[SplitPort]:
                 yield SplitPort(slot=some.slot, group=some.group.id, port=port, parts=some.split.parts)
 
 
-def _uses(model: StackModel, column: Column, placed: dict[tuple[int, int], int]) -> Iterator[PortUse]:
+def _uses(model: StackModel, fitout: Fitout, placed: dict[tuple[int, int], int]) -> Iterator[PortUse]:
     """Give each device a port of its own that serves it, least flexible ports first."""
     offers = model.offers
-    ends = [(end, offers.mask(ports)) for ports in column.fitout.ports for end in _ends(ports)]
+    ends = [(end, offers.mask(ports)) for ports in fitout.ports for end in _ends(ports)]
     ends.sort(key=lambda end: end[1].bit_count())
     counts = Counter[int]()
     for (_, bit), count in placed.items():

@@ -59,7 +59,7 @@ class StackModel:
         maker = Maker(book, self.offers, ask.setting, self.rule_rows, priced)
         self.stackings = maker.stackings()
         self.arrangements = self._arrangements(self.stackings)
-        self.columns: list[Column] = maker.columns(self._wanted_from_boxes())
+        self.columns: list[Column] = maker.columns(self._wanted_from_boxes(), self._arranged())
         self.capacity = Capacity(self.offers, self.columns)
         self.model = IntegerModel()
         self.prices: dict[int, int] = {}  # variable -> price
@@ -79,6 +79,11 @@ class StackModel:
             self._objective()
 
     # --- variables ---------------------------------------------------------------------------
+
+    def _arranged(self) -> set[Stacking | None]:
+        """The ways to stack that are in some arrangement; none: alone."""
+        used = {arrangement.mode for arrangement in self.arrangements}
+        return {way for way in (None, *self.stackings) if any(stacks_so(way, mode) for mode in used)}
 
     def _wanted_from_boxes(self) -> frozenset[str]:
         """Parts that links and served devices could take out of boxes."""
@@ -156,6 +161,20 @@ class StackModel:
                 terms = [(n, 1) for n in members]
                 terms += [(e, -a.units) for e, a in zip(self.e, self.arrangements, strict=True) if a.mode in mine]
                 model.at_most(terms, 0)
+        for mode in every:
+            if mode is not None and len(mode.families) > 1:
+                self._all_present(mode)
+
+    def _all_present(self, mode: Mode) -> None:
+        """A stack of several families has a unit of each: with fewer of them, other limits hold."""
+        chosen = [(e, -1) for e, a in zip(self.e, self.arrangements, strict=True) if a.mode == mode]
+        for family in mode.families:
+            members = [
+                (var, 1)
+                for var, column in zip(self.n, self.columns, strict=True)
+                if any(v.shape.stacking is not None and v.shape.stacking[0] == family for v in column.variants())
+            ]
+            self.model.at_least([*members, *chosen], 0)
 
     def _kind_rows(self) -> None:
         for index, kind in enumerate(self.kinds):
@@ -358,9 +377,14 @@ def _keep(best: dict[tuple[int, ...], tuple[int, ...]], values: list[int], weigh
 
 def stacks_in(column: Column, mode: Mode | None) -> bool:
     """Whether units of a column can be in a stack of this mode; none: alone."""
-    if mode is None or column.stacking is None:
-        return mode is None and column.stacking is None
-    family, connector, cage, speeds = column.stacking
+    return any(stacks_so(variant.shape.stacking, mode) for variant in column.variants())
+
+
+def stacks_so(stacking: Stacking | None, mode: Mode | None) -> bool:
+    """Whether a unit that stacks like this can be in a stack of this mode; none: alone."""
+    if mode is None or stacking is None:
+        return mode is None and stacking is None
+    family, connector, cage, speeds = stacking
     suits = connector == mode.connector and cage in mode.cages and mode.speed_mbps in speeds
     return suits and family in mode.families
 

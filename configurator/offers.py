@@ -33,6 +33,7 @@ class Offers:
         self.setting = setting
         self.offers: list[Offer] = []
         self._groups: list[frozenset[int]] = []
+        self._hungriest: dict[tuple[int, int], int] = {}
         self._bits: dict[int, tuple[int, ...]] = {}
         self._port_serves: dict[tuple[int, int], bool] = {}
         for index, kind in enumerate(kinds):
@@ -130,7 +131,12 @@ class Offers:
 
     def hungriest(self, mask: int, budget: int) -> int:
         """The most that one device served through these offers draws from a budget."""
-        return max((self.offers[bit].draws[budget] for bit in self.bits(mask)), default=0)
+        key = (mask, budget)
+        found = self._hungriest.get(key)
+        if found is None:
+            found = max((self.offers[bit].draws[budget] for bit in self.bits(mask)), default=0)
+            self._hungriest[key] = found
+        return found
 
     def splits(self) -> list[SplitPlug]:
         """What could split a port for some kind here, each once."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from configurator.book import Book
 from configurator.build import Build
-from configurator.model import Counts, StackModel
+from configurator.model import Counts, StackModel, stacks_so
 from configurator.rule import Need
 from configurator.solved import Reason
 
@@ -43,7 +43,9 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
     for column, count in zip(model.columns, counts.columns, strict=True):
         if count:
             bought = [column.priced.box, *column.priced.bought, *loose]
-            for rule, need in book.unit_needs(column.fitout, ask.setting):
+            mode = counts.arrangement.mode
+            priced = next(v for v in column.variants() if stacks_so(v.shape.stacking, mode))
+            for rule, need in book.unit_needs(priced.fitout, ask.setting):
                 for part in _meeting(book, need, bought):
                     yield from ((part, reason) for reason in _why(model, rule, need.slot))
     for offer, count in zip(model.offers.offers, counts.served, strict=True):

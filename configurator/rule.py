@@ -82,7 +82,8 @@ class Row:
 
     fitouts -- coefficient of each unit, by fit-out;
     kinds   -- coefficient of each served device, by kind;
-    only_if -- the row holds when at least one unit satisfies this.
+    only_if -- the row holds when at least one unit satisfies this;
+    by_type -- it looks at no more of a fit-out than its unit type.
     """
 
     sense: Literal["<=", ">="]
@@ -90,6 +91,7 @@ class Row:
     fitouts: Callable[[Fitout], int] | None = None
     kinds: Callable[[Kind], int] | None = None
     only_if: Callable[[Fitout], bool] | None = None
+    by_type: bool = False
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
     """Parts, or a type, that blow another way than asked."""
     if setting.airflow is None:
         return False
-    ways = ({s.airflow for s in fitout.supplies} | {tray.airflow for tray in fitout.fan_trays}) - {None}
+    ways = ({s.airflow for s in fitout.supplies} | {tray.airflow for tray in fitout.fan_trays}) - {None, "fanless"}
     own = fitout.unit_type.airflow
     if own == "fanless":
         return False

@@ -21,7 +21,7 @@ from ..looking import part_of, type_of
 
 def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
     """Parts of one unit that blow against each other."""
-    parts = ({s.airflow for s in fitout.supplies} | {tray.airflow for tray in fitout.fan_trays}) - {None}
+    parts = ({s.airflow for s in fitout.supplies} | {tray.airflow for tray in fitout.fan_trays}) - {None, "fanless"}
     own = fitout.unit_type.airflow
     if own in ("front-to-back", "back-to-front"):
         parts.add(own)

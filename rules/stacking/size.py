@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.fitout import Arrangement, Fitout
+from configurator.parts import UnitType
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
 from configurator.setting import Ask
 
@@ -21,18 +22,27 @@ from ..looking import type_of
 def arranges(arrangement: Arrangement, ask: Ask, catalog: Catalog) -> bool:
     """No more units than each family allows."""
     mode = arrangement.mode
-    return mode is None or all(arrangement.units <= catalog.families[f].largest_stack for f in mode.families)
+    return mode is None or all(arrangement.units <= _largest(name, catalog) for name in mode.families)
+
+
+def _largest(family: str, catalog: Catalog) -> int:
+    """The largest limit of a family's types."""
+    return max(_limit(unit, catalog) for unit in catalog.parts.unit_types if unit.family == family)
+
+
+def _limit(unit: UnitType, catalog: Catalog) -> int:
+    return unit.largest_stack or catalog.families[unit.family].largest_stack
 
 
 def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
-    """A type with a limit of its own limits the stack it is in."""
+    """A type with a smaller limit than others of its family limits the stack it is in."""
     for unit in catalog.parts.unit_types:
-        if unit.largest_stack is not None:
+        if _limit(unit, catalog) < _largest(unit.family, catalog):
 
             def has(fitout: Fitout, name: str = unit.id) -> bool:
                 return fitout.unit_type.id == name
 
-            yield Row("<=", unit.largest_stack, fitouts=lambda _: 1, only_if=has)
+            yield Row("<=", _limit(unit, catalog), fitouts=lambda _: 1, only_if=has, by_type=True)
 
 
 # the check

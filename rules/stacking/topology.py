@@ -33,8 +33,10 @@ def arranges(arrangement: Arrangement, ask: Ask, catalog: Catalog) -> bool:
         return False
     if arrangement.units > 2:
         return True
+    links = len(arrangement.pairs)
     twice = wanted == "ring" and all(2 in family.two_unit_links for family in families_in)
-    return len(arrangement.pairs) == (ask.two_unit_links or (2 if twice else 1))
+    known = all(links in family.two_unit_links for family in families_in)
+    return known and links == (ask.two_unit_links or (2 if twice else 1))
 
 
 # the check

@@ -147,7 +147,7 @@ def test_a_terminal_that_knows_only_ascii_gets_its_answer(tmp_path: Path) -> Non
     demand.write_text("stacks: [{name: Ångby, ports: [{count: 3}]}]\n", encoding="utf-8")
     command = ["solve", str(demand), "--catalog", str(TINY / "parts"), "--prices", str(TINY / "prices.csv")]
     ascii_only = {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}
-    done = run(*command, "--on", "2026-11-16", **ascii_only)
+    done = run(*command, "--on", "2026-11-16", cwd=None, **ascii_only)
     assert (done.returncode, done.stderr) == (0, "")
     assert "Stack 1 of 1: ?ngby" in done.stdout
 

@@ -93,13 +93,15 @@ def shapes(topology: str, units: int, links: int) -> tuple[Links, ...]:
     return _rings(units) if topology == "ring" and units > 2 else _chains(units, links)
 
 
-def links_of(ask: Ask, families: Sequence[Family], topology: str, units: int) -> int:
-    """How many links there are."""
+def links_of(ask: Ask, families: Sequence[Family], topology: str, units: int) -> int | None:
+    """How many links there are; none where two units can't be joined as asked."""
     if units > 2:
         return units if topology == "ring" else units - 1
-    if ask.two_unit_links is not None:
-        return ask.two_unit_links
-    return 2 if topology == "ring" and all(2 in f.two_unit_links for f in families) else 1
+    links = ask.two_unit_links or (2 if all(2 in f.two_unit_links for f in families) else 1)
+    if topology == "chain":
+        links = 1
+    asked = ask.two_unit_links in (None, links)
+    return links if asked and all(links in f.two_unit_links for f in families) else None
 
 
 @cache
@@ -130,7 +132,8 @@ def _ways(ask: Ask, catalog: Catalog, families: Sequence[Family], units: int) ->
     way = {pair: way_m(ask, catalog, families, *pair) for pair in permutations(range(1, units + 1), 2)}
     limits = [f.longest_link_m for f in families if f.longest_link_m is not None]
     out = set()
-    for links in shapes(topology, units, links_of(ask, families, topology, units)):
+    count = links_of(ask, families, topology, units)
+    for links in shapes(topology, units, count) if count is not None else ():
         ways = tuple(sorted(way[pair] for pair in links))
         if not limits or ways[-1] <= min(limits):
             out.add(ways)
