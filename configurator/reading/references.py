@@ -194,6 +194,12 @@ def _contradictions(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
         if unit.supply_bays and unit.built_in_supply is not None:
             text = f"supply {shown(unit.built_in_supply)} is built in, and there are bays too"
             yield sheet.problem((*at, "built_in_supply"), text, "state built_in_supply or supply_bays")
+    cables = {family.id: family.cables_a_link for family in parts.families}
+    for n, family in enumerate(parts.families):
+        for m, other in enumerate(family.stacks_with):
+            if other in cables and cables[other] != family.cables_a_link:
+                text = f"{family.cables_a_link} cables a link here, {cables[other]} in {shown(other)}: they can't stack"
+                yield sheet.problem(("families", n, "stacks_with", m), text, "give both the same cables_a_link")
     for kind in ORDERABLE:
         for n, part in enumerate(getattr(parts, kind)):
             for c, content in enumerate(part.contents):

@@ -203,6 +203,11 @@ def test_a_poe_port_needs_a_row_of_its_class(tmp_path: Path) -> None:
     [
         ("count: 2, takes: [ps-a]", "count: 2, at_least: 3, takes: [ps-a]", "at least 3 supplies in 2 bays"),
         ("    family: fam\n", "    family: fam\n    built_in_supply: ps-a\n", "built in"),
+        (
+            "  - {id: fam, largest_stack: 8}",
+            "  - {id: fam, stacks_with: [kin]}\n  - {id: kin, cables_a_link: 2}",
+            "1 cables a link here, 2 in",
+        ),
         ("from_v: 200, to_v: 240", "from_v: 240, to_v: 200", "from 240 V to 200 V"),
         ("max_m: 400}", "max_m: 400, min_m: 500}", "from 500 m to 400 m"),
         ("unit: u24, contents: [{part: ps-a}]", 'unit: u24, contents: [{part: "00123"}]', "contain itself"),
