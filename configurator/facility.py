@@ -50,7 +50,9 @@ def facility_of(build: Build, ask: Ask, catalog: Catalog) -> Facility:
     inputs = [taken for unit in build.units for taken in inputs_of(unit, ask, catalog)]
     loads = [load.load_of(unit, ask, catalog) for unit in build.units]
     poe_w = sum((one.poe_w for one in loads), load.NONE_W)
-    plug_w = sum((one.plug_w for one in inputs), load.NONE_W)
+    # of a type without supplies the losses are unknown: what it draws is what it takes
+    bare_w = sum((one.all_w for one, unit in zip(loads, build.units, strict=True) if not unit.supplies), load.NONE_W)
+    plug_w = sum((one.plug_w for one in inputs), bare_w)
     closet_w = max(plug_w - poe_w, load.NONE_W)
     weights = [weight_kg(unit, catalog) for unit in build.units]
     known = [weight for weight in weights if weight is not None]
@@ -62,7 +64,7 @@ def facility_of(build: Build, ask: Ask, catalog: Catalog) -> Facility:
         load_w=sum((one.all_w for one in loads), load.NONE_W),
         poe_w=poe_w,
         plug_w=tenth(plug_w),
-        volt_amperes=tenth(sum((one.volt_amperes for one in inputs), load.NONE_W)),
+        volt_amperes=tenth(sum((one.volt_amperes for one in inputs), bare_w)),
         input_v=ask.setting.input_v,
         heat_btu_h=tenth(plug_w * BTU_H_PER_W),
         closet_w=tenth(closet_w),

@@ -96,6 +96,8 @@ def watts(unit: Unit) -> tuple[str, ...]:
     uses = f"uses {number(power.own_w)} W"
     if power.poe_w:
         uses += f" and {number(power.poe_w)} W of PoE"
+    if not unit.supplies:
+        return (f"{uses}; the catalog names no supply, so nothing is said of what is left",)
     first = f"{uses}; {_left(power.all_supplies)}"
     if power.one_lost is None:
         return first, "with its one supply lost: stops"

@@ -10,6 +10,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from configurator.catalog import Catalog, PriceList
+from configurator.demand import Demand
 from configurator.errors import BadInput, Problem
 from configurator.parts import Parts
 from configurator.reading.files import bad_file
@@ -117,6 +118,8 @@ def _together(name: str, sheets: Iterable[Sheet]) -> Sheet:
         for key, value in sheet.data.items():
             if key not in Parts.model_fields:
                 hint = did_you_mean(key, Parts.model_fields, f"known here: {listed(Parts.model_fields, 40)}")
+                if key in Demand.model_fields:
+                    hint = "this looks like a demand file: keep demands out of the catalog's folder"
                 problems.append(sheet.problem((key,), f"{shown(key)} is not a key of catalogs", hint, on_key=True))
             elif key in SINGLE and key in whole.data:
                 text = f"{shown(key)} is stated twice, first in {whole.where((key,))}"

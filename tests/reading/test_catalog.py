@@ -302,3 +302,8 @@ def test_notes_tell_parts_without_price_and_prices_without_part(tmp_path: Path) 
     notes = catalog_notes(catalog_of(tmp_path, prices=prices))
     assert notes.unpriced == ("opt-sr",)
     assert notes.unknown == ("opt-unknown",)
+
+
+def test_a_demand_among_the_parts_is_told_apart(tmp_path: Path) -> None:
+    folder = folder_of(tmp_path, all=PARTS, more="stacks:\n  - {name: one}\n")
+    assert "looks like a demand file" in only(lambda: load_parts(folder)).hint

@@ -12,7 +12,7 @@ from decimal import Decimal
 import pint
 import pytest
 
-from configurator import load
+from configurator import load, messages
 from configurator.build import FarEnd
 from configurator.facility import BTU_H_PER_W, facility_of, inputs_of, weight_kg
 from configurator.parts import Optic, UnitType
@@ -186,3 +186,12 @@ def test_the_far_end_of_a_pair_is_the_optic_of_the_opposite_wavelength() -> None
 def test_a_far_end_that_is_not_ordered_is_not_told() -> None:
     without = BUILD.model_copy(update={"far_ends": ()})
     assert uplinks_of(without, hand_made.ask(), CATALOG)[0].far_end is None
+
+
+def test_a_type_without_supplies_takes_what_it_draws() -> None:
+    """Nothing is known of its losses, and nothing is said of watts left."""
+    bare = BUILD.model_copy(update={"units": tuple(u.model_copy(update={"supplies": ()}) for u in BUILD.units)})
+    figures = facility_of(bare, hand_made.ask(), CATALOG)
+    assert figures.plug_w == figures.volt_amperes == figures.load_w > 0
+    unit = unit_of(bare.units[0], hand_made.ask(), CATALOG)
+    assert messages.watts(unit)[0].endswith("the catalog names no supply, so nothing is said of what is left")
