@@ -12,7 +12,7 @@ from configurator.fitout import Arrangement, Mode
 from configurator.setting import Ask
 
 RACK_UNIT_M = Decimal("0.04445")  # EIA-310: 1.75 in
-MOST_UNITS = 64
+MOST_UNITS = 128  # beyond what a catalog can state, so that the rule about it has something to forbid
 
 Stacking = tuple[str, str, str, tuple[int, ...]]  # family, connector, cage (empty: fixed), speeds
 
