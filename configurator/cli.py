@@ -249,6 +249,9 @@ def _told() -> Iterator[None]:
     except CheckFailed as error:
         _say(messages.check_failed(((rule, one.text) for rule, one in error.breaches), _dump(error)))
         raise typer.Exit(FAULT) from None
+    except OSError as error:
+        _say(messages.unwritten(error.strerror or type(error).__name__))
+        raise typer.Exit(FAULT) from None
     except Exception as error:  # noqa: BLE001 -- the last resort: a fault of ours never shows a trace unasked
         if os.environ.get("CONFIGURATOR_TRACE") == "1":
             traceback.print_exc()

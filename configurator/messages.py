@@ -143,6 +143,11 @@ def _port(one: Uplink) -> str:
     return str(one.port) if one.way is None else f"{one.port} way {one.way}"
 
 
+def unwritten(reason: str) -> str:
+    """The answer could not be written where it was to go."""
+    return f"error: the answer can't be written: {reason}\n\nhint: make room, or name another place with --output FILE"
+
+
 def fault(problem: str) -> str:
     """The tool's own fault, in one line and a hint."""
     hint = "please report it with the demand; CONFIGURATOR_TRACE=1 shows where it happened"

@@ -152,6 +152,16 @@ def test_a_terminal_that_knows_only_ascii_gets_its_answer(tmp_path: Path) -> Non
     assert "Stack 1 of 1: ?ngby" in done.stdout
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_an_output_that_is_full_is_told_without_a_trace() -> None:
+    command = [sys.executable, "-m", "configurator", "rules"]
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 1
+    assert "can't be written" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 # --- exit codes and faults of the tool's own, with an engine put in its place ---------------------
 
 

@@ -16,7 +16,6 @@ from tests.oracles.random_worlds import World
 from tests.oracles.tiny_worlds import tiny_world
 from tests.properties.asking import asked_otherwise, examples, seeds
 
-
 WISHES = (
     *("airflow", "country", "region", "on_supply_loss", "on_feed_loss", "circuit", "cord_m", "deliver_by"),
     *("topology", "two_unit_links", "outlets", "headroom_percent", "headroom_draws", "units_at_least"),
