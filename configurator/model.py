@@ -63,6 +63,7 @@ class StackModel:
         self.capacity = Capacity(self.offers, self.columns)
         self.model = IntegerModel()
         self.prices: dict[int, int] = {}  # variable -> price
+        self.scale = 1  # objective for each minor unit of price
         self.most = max((a.units for a in self.arrangements), default=0)
         self.n = [self.model.variable(0, self.most) for _ in self.columns]
         self.q = [self.model.variable(0, self.kinds[o.kind].count) for o in self.offers.offers]
