@@ -64,6 +64,8 @@ def load_catalog(folder: Name | None = None, prices: Name | None = None, on: dat
 
 def _prices_in(folder: Path) -> Path:
     """The price list that lies in a catalog's folder."""
+    if not folder.is_dir():
+        raise bad_file(str(folder), "there is no such folder", "check the name")
     for place in (folder / "prices.csv", folder / "prices" / "prices.csv"):
         if place.is_file():
             return place

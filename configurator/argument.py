@@ -103,13 +103,12 @@ def _sentence(
     unit = fitout.unit_type.id + (f" with {supplies}" if supplies else "")
     plain = {w for w in weights if w} == {1}
     things = " and ".join(_words(kind) for kind in kinds)
-    what = "ports" if plain else "units of load"
     step = _step(model, weights)
     if step:
-        what = "W"
         asked_words, each_words, most_words = (_watts(n * step) for n in (asked, each, units * each))
     else:
-        asked_words, each_words, most_words = (f"{n} {what}" for n in (asked, each, units * each))
+        what = "port" if plain else "unit of load"
+        asked_words, each_words, most_words = (_counted(n, what) for n in (asked, each, units * each))
     stack = f"at most {units} units stack" if units > 1 else "there is 1 unit at most"
     return (
         f"Asked: {things}, together {asked_words}. "
@@ -125,6 +124,11 @@ def _step(model: StackModel, weights: tuple[int, ...]) -> int:
         if len(steps) == 1 and (step := steps.pop()) and any(w != used[0][0] for w, _ in used):
             return int(step)
     return 0
+
+
+def _counted(number: int, what: str) -> str:
+    head, *tail = what.split(" ", 1)
+    return " ".join([str(number), head if number == 1 else f"{head}s", *tail])
 
 
 def _watts(amount_dw: int) -> str:

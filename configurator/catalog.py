@@ -49,7 +49,7 @@ class Catalog:
     """Technical catalog and price list together; immutable after construction."""
 
     def __init__(self, parts: Parts, prices: PriceList, name: str = "") -> None:
-        self.parts = parts
+        self.parts = _in_order(parts)  # the order of declaration decides nothing
         self.prices = prices
         self.name = name
         self.caches: dict[str, dict[Any, Any]] = {}  # the engine's, for what holds for every demand
@@ -113,6 +113,12 @@ class Catalog:
     def serves_any_unit(self, part: str) -> bool:
         """Cables and optics in a box serve any unit of the stack; other contents only if they say so."""
         return isinstance(self.by_id.get(part), Cable | FibreCable | Optic)
+
+
+def _in_order(parts: Parts) -> Parts:
+    """The same parts, each kind by its ids."""
+    names = (*ORDERABLE, "families", "unit_types")
+    return parts.model_copy(update={n: tuple(sorted(getattr(parts, n), key=lambda part: part.id)) for n in names})
 
 
 ORDERABLE = (

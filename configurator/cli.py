@@ -7,6 +7,7 @@ Of several, 1 before 2 before 3 before 4.
 
 from __future__ import annotations
 
+import errno
 import json
 import math
 import os
@@ -15,7 +16,7 @@ import tempfile
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -72,9 +73,20 @@ PricesOption = Annotated[
     Path | None,
     typer.Option("--prices", metavar="FILE", help="Price list (CSV); none: prices.csv in DIR or in DIR/prices."),
 ]
+
+
+def _day(text: str) -> date:
+    from configurator.reading.shapes import iso_date
+
+    day, wrong = iso_date(text)
+    if day is None:
+        raise typer.BadParameter("; ".join(wrong or ()))
+    return day
+
+
 OnOption = Annotated[
-    datetime | None,
-    typer.Option("--on", metavar="DATE", formats=["%Y-%m-%d"], help="Order date, as 2031-05-17; none: today."),
+    date | None,
+    typer.Option("--on", metavar="DATE", parser=_day, help="Order date, as 2031-05-17; none: today."),
 ]
 
 
@@ -200,10 +212,10 @@ def _main(*, version: VersionOption = False) -> None:
     """Cheapest valid list of parts for stacks of network switches: proved, checked and explained."""
 
 
-def _catalog(folder: Path | None, prices: Path | None, on: datetime | None) -> tuple[Catalog, date]:
+def _catalog(folder: Path | None, prices: Path | None, on: date | None) -> tuple[Catalog, date]:
     from configurator import api
 
-    day = on.date() if on is not None else api.order_day(demonstration=folder is None and prices is None)
+    day = on if on is not None else api.order_day(demonstration=folder is None and prices is None)
     return api.load_catalog(folder, prices, day), day
 
 
@@ -220,6 +232,8 @@ def _rendered(answer: Answer, form: Form, *, bold: bool) -> str:
 
 def _print(text: str, *, exact: bool = False) -> None:
     """To standard output; data is UTF-8 whatever the terminal, tables show `?` for what it can't."""
+    if sys.stdout is None:  # closed before the start: `>&-`
+        raise OSError(errno.EBADF, "standard output is closed")
     data = text.encode() if exact else text.encode(sys.stdout.encoding or "utf-8", "replace")
     sys.stdout.flush()
     sys.stdout.buffer.write(data)
@@ -285,4 +299,10 @@ def _dump(error: CheckFailed) -> str | None:
 
 def main() -> None:
     """The console script."""
-    app()
+    try:
+        app()
+    except OSError as error:  # of `--help` and `--version`; the commands tell their own
+        from configurator import messages
+
+        _say(messages.unwritten(error.strerror or type(error).__name__))
+        sys.exit(FAULT)

@@ -49,6 +49,8 @@ def bad_file(name: str, text: str, hint: str) -> BadInput:
 
 def _read_bytes(name: str, source: Path | str, limit: int) -> bytes:
     if str(source) == "-":
+        if sys.stdin is None:  # closed before the start: `<&-`
+            raise bad_file(name, "standard input is closed", "pipe the demand in, or name its file")
         return _bounded(sys.stdin.buffer, limit)
     path = Path(source)
     try:

@@ -174,7 +174,8 @@ class _Reader:
         self.first = record
         if minor_decimals(cells["currency"]) is None:
             text = f"{shown(cells['currency'])} is no currency of ISO 4217"
-            hint = did_you_mean(cells["currency"], (c.code for c in Currency), "write its code: EUR, USD, JPY")
+            usable = (one.code for one in Currency if one.exponent is not None)
+            hint = did_you_mean(cells["currency"], usable, "write its code: EUR, USD, JPY")
             self.wrong(record, "currency", text, hint)
         days = {}
         for column in ("issued", "valid_until"):

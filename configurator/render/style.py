@@ -36,7 +36,7 @@ def printable(text: str) -> str:
     return "".join(c if c.isprintable() or c == "\n" else "·" for c in text)
 
 
-def style_for(stream: TextIO, environment: Mapping[str, str] = os.environ) -> Style:
-    """Bold on a terminal, unless NO_COLOR is set or the terminal is a dumb one."""
+def style_for(stream: TextIO | None, environment: Mapping[str, str] = os.environ) -> Style:
+    """Bold on a terminal, unless NO_COLOR is set or the terminal is a dumb one; no stream: it is closed."""
     plain = bool(environment.get("NO_COLOR")) or environment.get("TERM") == "dumb"
-    return Style(bold=stream.isatty() and not plain)
+    return Style(bold=stream is not None and stream.isatty() and not plain)

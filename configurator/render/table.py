@@ -153,7 +153,7 @@ def _facility(one: Facility) -> list[tuple[str, str]]:
     words = messages.number
     weight = "not in the catalog" if one.weight_kg is None else f"{words(one.weight_kg)} kg"
     rows: list[tuple[str, str]] = [
-        ("space", f"{one.rack_units} rack units; weight {weight}"),
+        ("space", f"{messages.counted(one.rack_units, 'rack unit', 'rack units')}; weight {weight}"),
         ("power", f"{words(one.plug_w)} W at the plugs, {words(one.volt_amperes)} VA; of it {words(one.poe_w)} W PoE"),
         ("heat", f"{words(one.heat_btu_h)} BTU/h of all watts at the plugs"),
         ("", f"{words(one.closet_btu_h)} BTU/h ({words(one.closet_w)} W) stay in the closet, without the PoE"),

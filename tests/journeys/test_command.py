@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import subprocess
 import sys
 from dataclasses import replace
@@ -152,9 +153,33 @@ def test_a_terminal_that_knows_only_ascii_gets_its_answer(tmp_path: Path) -> Non
     assert "Stack 1 of 1: ?ngby" in done.stdout
 
 
+@pytest.mark.parametrize("arguments", [["rules"], ["rules", "--format", "json"], ["solve"], ["check-catalog"]])
+def test_a_closed_output_is_told_as_such(arguments: list[str]) -> None:
+    command = shlex.join([sys.executable, "-m", "configurator", *arguments])
+    done = subprocess.run(["sh", "-c", f"{command} >&-"], stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 1
+    assert "the answer can't be written: standard output is closed" in done.stderr
+
+
+def test_a_closed_input_is_told_as_such() -> None:
+    command = shlex.join([sys.executable, "-m", "configurator", "solve", "-"])
+    done = subprocess.run(["sh", "-c", f"{command} <&-"], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "standard input is closed" in done.stderr
+
+
+@pytest.mark.parametrize("day", ["2031-02-29", "17.05.2031", "today"])
+def test_an_order_date_that_is_none_is_told_with_a_way_out(day: str) -> None:
+    done = run("check-catalog", "--on", day)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f'"{day}" is not a da' in done.stderr
+    assert "write " in done.stderr
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
-def test_an_output_that_is_full_is_told_without_a_trace() -> None:
-    command = [sys.executable, "-m", "configurator", "rules"]
+@pytest.mark.parametrize("arguments", [["rules"], ["--help"], ["solve", "--help"], ["--version"]])
+def test_an_output_that_is_full_is_told_without_a_trace(arguments: list[str]) -> None:
+    command = [sys.executable, "-m", "configurator", *arguments]
     with Path("/dev/full").open("w", encoding="utf-8") as full:
         done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert done.returncode == 1

@@ -117,6 +117,12 @@ def test_an_unknown_currency_is_told_once_with_a_near_one(tmp_path: Path) -> Non
     assert '"EUR"' in problem.hint
 
 
+def test_a_code_that_no_price_is_in_is_not_proposed_in_its_own_place(tmp_path: Path) -> None:
+    problem = only(lambda: read(tmp_path, PRICES.replace("EUR", "XXX")))
+    assert '"XXX" is no currency of ISO 4217' in problem.text
+    assert "XXX" not in problem.hint
+
+
 @pytest.mark.parametrize("column", ["issued", "valid_until"])
 def test_dates_that_differ_between_rows_are_refused(tmp_path: Path, column: str) -> None:
     old = "ps-a,200,EUR,active,5,2026-05-01,2026-07-31"
