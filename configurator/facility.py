@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from configurator import load, messages
 from configurator.answer import Facility, Inlets
@@ -81,6 +81,11 @@ def tenth(value: Decimal) -> Decimal:
     return value.quantize(Decimal("0.1"), ROUND_HALF_UP)
 
 
+def tenth_up(value: Decimal) -> Decimal:
+    """To one decimal, up: a planned current is never less than the true one."""
+    return value.quantize(Decimal("0.1"), ROUND_CEILING)
+
+
 def inputs_of(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> list[Input]:
     """What each supply of a unit takes while all work: they share the load by their outputs."""
     load_w = load.load_of(unit, ask, catalog).all_w
@@ -114,8 +119,8 @@ def inlets_by_kind(inputs: Iterable[Input], ask: Ask, catalog: Catalog) -> tuple
                 "plug": plug or None,
                 "feed": feed or None,
                 "count": len(ones),
-                "expected_a": input_v and tenth(max(one.amps(one.load_w, input_v) for one in ones)),
-                "rated_a": input_v and tenth(max(one.amps(one.rated_w, input_v) for one in ones)),
+                "expected_a": input_v and tenth_up(max(one.amps(one.load_w, input_v) for one in ones)),
+                "rated_a": input_v and tenth_up(max(one.amps(one.rated_w, input_v) for one in ones)),
             }
         )
         for (inlet, plug, feed), ones in sorted(alike.items())

@@ -116,6 +116,10 @@ def _stack(see: Context, at: Path, stack: Stack, merged: Stack) -> Iterator[Prob
             path = ("defaults", "units_at_least")
         text = f"at least {low} units and at most {high} can't both hold"
         yield see.sheet.problem(path, text, "lower units_at_least or raise units_at_most")
+    if merged.topology == "chain" and merged.two_unit_links == 2:
+        path = (*at, "two_unit_links") if stack.two_unit_links is not None else ("defaults", "two_unit_links")
+        text = "a chain of two units has one link, not two"
+        yield see.sheet.problem(path, text, "ask for a ring, or take two_unit_links out")
     for n, ports in enumerate(stack.ports):
         yield from _ports(see, (*at, "ports", n), ports)
     for n, devices in enumerate(stack.devices):

@@ -252,3 +252,10 @@ def test_problems_of_a_demand_come_in_the_order_of_its_lines(tmp_path: Path) -> 
 def test_order_date_decides_what_is_before_it(tmp_path: Path) -> None:
     demand = changed(DEMAND, "  country: NO\n", "  country: NO\n  deliver_by: 2026-06-01\n")
     assert asked_of(tmp_path, demand).asks[0].setting.deliver_by == date(2026, 6, 1)
+
+
+def test_a_chain_of_two_with_two_links_is_refused(tmp_path: Path) -> None:
+    chained = changed(DEMAND, "    devices:", "    topology: chain\n    two_unit_links: 2\n    devices:")
+    problem = only(lambda: asked_of(tmp_path, chained))
+    assert problem.key == "stacks[0].two_unit_links"
+    assert "one link" in problem.text

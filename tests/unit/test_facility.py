@@ -46,11 +46,11 @@ def test_btu_factor_agrees_with_a_units_library() -> None:
 
 def test_inlets_are_told_by_feed_with_the_current_of_one() -> None:
     # Unit 2's one supply carries 91.7 W: 91.7 / (0.9 x 0.95 x 230) = 0.466 A; unit 1's carry 57.5 W each: 0.292 A.
-    # Rated: 400 / (0.9 x 0.95 x 230) = 2.034 A.
+    # Rated: 400 / (0.9 x 0.95 x 230) = 2.034 A, told as 2.1 A: currents are rounded up.
     told = [(one.inlet, one.plug, one.feed, one.count, one.expected_a, one.rated_a) for one in FIGURES.inlets]
     assert told == [
-        ("C14", "CEE 7/7", "A", 2, Decimal("0.5"), Decimal("2.0")),
-        ("C14", "CEE 7/7", "B", 1, Decimal("0.3"), Decimal("2.0")),
+        ("C14", "CEE 7/7", "A", 2, Decimal("0.5"), Decimal("2.1")),
+        ("C14", "CEE 7/7", "B", 1, Decimal("0.3"), Decimal("2.1")),
     ]
 
 

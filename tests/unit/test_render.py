@@ -221,7 +221,7 @@ def test_the_table_tells_the_whole_answer() -> None:
         "unit 1, up port 2 at 10 Gb/s: alder.optic; alder.optic ordered for the far end",
         "unit 2, q port 1 way 2 at 10 Gb/s: alder.split; far end not ordered here",
         "229.7 W at the plugs, 241.8 VA; of it 117.6 W PoE",
-        "2 x C14, plug CEE 7/7, feed A; each up to 0.5 A, rated 2 A at 230 V",
+        "2 x C14, plug CEE 7/7, feed A; each up to 0.5 A, rated 2.1 A at 230 V",
         "Order total: 12 700.00 EUR",
         "Not included: tax, freight, duty, installation.",
         "airflow: front-to-back",
