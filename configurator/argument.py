@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from configurator.columns import stacks_in
 from configurator.kinds import Kind
-from configurator.model import StackModel, stacks_in
+from configurator.model import StackModel
 from configurator.refusal import nearest, refusals
 
 

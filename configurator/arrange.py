@@ -48,6 +48,15 @@ def _clubs(book: Book, families: list[str]) -> list[tuple[str, ...]]:
     return out
 
 
+def stacks_so(stacking: Stacking | None, mode: Mode | None) -> bool:
+    """Whether a unit that stacks like this can be in a stack of this mode; none: alone."""
+    if mode is None or stacking is None:
+        return mode is None and stacking is None
+    family, connector, cage, speeds = stacking
+    suits = connector == mode.connector and cage in mode.cages and mode.speed_mbps in speeds
+    return suits and family in mode.families
+
+
 def arrangements(book: Book, ask: Ask, found: list[Mode], most: int) -> list[Arrangement]:
     """Every arrangement of up to `most` units that no rule forbids."""
     out: list[Arrangement] = []
@@ -63,8 +72,10 @@ def every_arrangement(catalog: Catalog, ask: Ask, found: list[Mode], most: int) 
     for mode in found:
         ways = Ways(catalog, ask, mode.families)
         for units in range(2, most + 1):
+            order = ways.order(units)
             for topology, lacing, pairs in wirings(units):
-                yield Arrangement(units, mode, topology, lacing, pairs, ways)
+                placed = tuple((order[a - 1], order[b - 1]) for a, b in pairs)
+                yield Arrangement(units, mode, topology, lacing, placed, ways)
 
 
 def wirings(units: int) -> Iterator[tuple[str, str, tuple[tuple[int, int], ...]]]:
@@ -102,6 +113,11 @@ class Ways:
             steps = [figures[min(i, len(figures)) - 1] for i in range(low, high)]
             return sum(steps, Decimal(0))
         return RACK_UNIT_M * abs(self._position(high) - self._position(low)) + self.slack_m
+
+    def order(self, units: int) -> list[int]:
+        """The units as they stand in the rack, whichever way they are counted."""
+        every = range(1, units + 1)
+        return sorted(every, key=self._position) if self.between_m is None else list(every)
 
     def _position(self, unit: int) -> int:
         if self.positions is not None and unit <= len(self.positions):

@@ -99,12 +99,19 @@ class Book:
 
     def to_be_had(self, part: str, setting: Setting) -> bool:
         """Whether a part may be on the bill, or lies in the box of one that may."""
+        return part in self._all_to_be_had(setting)
+
+    def boxed_only(self, setting: Setting) -> bool:
+        """Whether some part is only to be had in the box of another."""
+        return len(self._all_to_be_had(setting)) > len(self.prices(setting))
+
+    def _all_to_be_had(self, setting: Setting) -> set[str]:
         store = self.cache("to be had", "forbids_part")
         found: set[str] | None = store.get(setting)
         if found is None:
             sold = self.prices(setting)
             found = store[setting] = {c.part for name in sold for c in self.catalog.by_id[name].contents} | set(sold)
-        return part in found
+        return found
 
     def price_minor(self, part: str, setting: Setting) -> int | None:
         """Price of a part that may be on the bill; none where it may not."""

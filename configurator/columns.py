@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 from functools import cached_property, reduce
 from operator import ge, or_
 
-from configurator.arrange import Stacking
+from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
 from configurator.cover import NEVER, exchange
-from configurator.fitout import Fitout
+from configurator.fitout import Fitout, Mode
 from configurator.fitouts import Priced, Shape, priced_fitouts, raw_powers, shapes
 from configurator.layouts import Wanted
 from configurator.offers import Offers
@@ -90,7 +90,8 @@ class Maker:
         from_boxes -- parts that the stack's links and served devices could take out of boxes;
         arranged   -- ways to stack that are in some arrangement.
         """
-        self._useful = from_boxes | unit_parts(self.book, self.setting) if self.priced else frozenset()
+        splitting = {part for plug in self.offers.splits() for part in plug.parts}
+        self._useful = from_boxes | splitting | unit_parts(self.book, self.setting) if self.priced else frozenset()
         binding = any((row.fitouts or row.only_if) and not row.by_type for row in self.rows)
         buckets: dict[Bucket, list[Priced]] = {}
         for unit in self.units:
@@ -169,6 +170,11 @@ class Maker:
             if x < y:
                 return False
         return price + exchange(self.book, a, b, self.setting) <= limit
+
+
+def stacks_in(column: Column, mode: Mode | None) -> bool:
+    """Whether units of a column can be in a stack of this mode; none: alone."""
+    return any(stacks_so(variant.shape.stacking, mode) for variant in column.variants())
 
 
 def _merged(columns: list[Column]) -> list[Column]:

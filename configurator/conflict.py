@@ -39,15 +39,14 @@ class _Conflict:
         self.rules = rules
         self.deadline = deadline
         self.proved = True
-        # parts that lie only in boxes make the build's price list matter after all
-        self.priced = False
-        self.priced = self.search(ask, rules)[0]
 
     def search(self, ask: Ask, rules: tuple[Rule, ...]) -> tuple[bool, Search]:
         """Whether some build meets the demand under these rules; prices play no part."""
         from configurator.search import Search
 
-        search = Search(StackModel(Book(rules, self.catalog), ask, priced=self.priced), self.deadline)
+        book = Book(rules, self.catalog)
+        # what lies only in boxes has to come out of one that is bought: prices off, nothing would be bought
+        search = Search(StackModel(book, ask, priced=book.boxed_only(ask.setting)), self.deadline)
         status = search.run()[0]
         if status == "unknown":
             self.proved = False

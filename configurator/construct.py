@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from configurator.arrange import stacks_so
 from configurator.build import (
     Bought,
     Build,
@@ -20,7 +21,7 @@ from configurator.columns import Column
 from configurator.fitout import Fitout, Mode, Ports
 from configurator.kinds import SplitPlug
 from configurator.layouts import stack_ports
-from configurator.model import Counts, StackModel, stacks_so
+from configurator.model import Counts, StackModel
 from configurator.offers import cheapest_recipe, is_pooled
 from configurator.packing import Placed
 from configurator.rule import Need
@@ -33,7 +34,7 @@ class Pool:
         self.model = model
         self.parts: dict[tuple[str, tuple[tuple[str, ...], ...]], list[tuple[str, ...]]] = {}
         for key, group in model.groups.items():
-            out: list[tuple[str, ...]] = [(part,) for part, var in group.takes.items() for _ in range(values[var])]
+            out: list[tuple[str, ...]] = [recipe for recipe, var in group.takes.items() for _ in range(values[var])]
             if group.buys is not None:
                 out += [group.recipe] * values[group.buys]
             self.parts[key] = out

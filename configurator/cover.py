@@ -89,14 +89,15 @@ def _meet(
     need = items[at]
     held = [recipe for recipe in need.recipes if all(sum(stock.get(part, (0, 0))) for part in recipe)]
     own = [recipe for recipe in held if all(stock[part][0] for part in recipe)]
-    for recipe in own[:1] or held:
+    sure = own and not _rivalled(own, need, items[at + 1 :])  # what nothing else could use is used here
+    for recipe in own[:1] if sure else held:
         rest = dict(stock)
         for part in recipe:
             kept, free = rest[part]
             rest[part] = (kept - 1, free) if kept else (kept, free - 1)
         for cover in _meet(book, items, at + 1, rest, setting):
             yield _plus(cover, 0, (), (need.slot, recipe))
-    if own:
+    if sure:
         return
     pooled = is_pooled(need, pool_of(book))
     if pooled:
@@ -112,6 +113,13 @@ def _meet(
                 rest[part] = (a + kept, b + free)
             for cover in _meet(book, items, at + 1, rest, setting):
                 yield _plus(cover, price, bought, (need.slot, recipe))
+
+
+def _rivalled(recipes: list[tuple[str, ...]], need: Need, others: list[Need]) -> bool:
+    """Whether a need that is not alike could use a part of these recipes."""
+    parts = {part for recipe in recipes for part in recipe}
+    unlike = {other.recipes for other in others} - {need.recipes}
+    return any(not parts.isdisjoint(recipe) for found in unlike for recipe in found)
 
 
 def _plus(cover: Cover, price: int, bought: tuple[str, ...], fill: tuple[str, tuple[str, ...]]) -> Cover:

@@ -20,7 +20,7 @@ class Ports:
     count: int
     first: int = 1
     split: SplitPlug | None = None  # none: each port serves one device
-    speed_mbps: int | None = None  # a block of ports that share a speed runs at this one
+    speed_mbps: int | None = None  # ports of a block that shares a speed, or the ways of such, run at this one
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement, product
 
 from configurator.book import Book
@@ -14,6 +14,7 @@ from configurator.parts import Module, ModuleSlot, PortGroup, UnitType
 from configurator.setting import Setting
 
 Place = tuple[str | None, PortGroup]
+Rates = tuple[tuple[int, int], ...]  # speed, and most ports that it is of use to split for it
 
 
 class Wanted:
@@ -37,14 +38,27 @@ class Wanted:
             found = self._splits[id(group)] = tuple(out)
         return found
 
+    def ways_at(self, group: PortGroup, plug: SplitPlug) -> Rates:
+        """Speeds of the ways of a split port, each with the most ports that it is of use to split for it."""
+        out = []
+        for speed in self.speeds:
+            mask = self._offers.mask(Ports(None, group, 1, split=plug, speed_mbps=speed))
+            if mask:
+                out.append((speed, -(-self._offers.wanted(mask) // plug.ways)))
+        return tuple(out)
+
     def key(self, book: Book, unit: UnitType) -> tuple[object, ...]:
         """What of this matters to a type and its modules."""
         groups = groups_of(book, unit)
         speeds = tuple(self.speeds) if any(group.block > 1 for group in groups) else ()
         if not self._plugs:
             return (speeds,)
-        splits = [(id(g), [(id(p), min(n, g.count)) for p, n in self.splits(g)]) for g in groups]
+        splits = [(id(g), [(id(p), min(n, g.count), self._rates(g, p)) for p, n in self.splits(g)]) for g in groups]
         return (speeds, *((g, tuple(plugs)) for g, plugs in splits if plugs))
+
+    def _rates(self, group: PortGroup, plug: SplitPlug) -> Rates:
+        """`ways_at`, where blocks make it matter."""
+        return tuple((s, min(n, group.count)) for s, n in self.ways_at(group, plug)) if group.block > 1 else ()
 
 
 def groups_of(book: Book, unit: UnitType) -> tuple[PortGroup, ...]:
@@ -130,11 +144,12 @@ def _group_choices(
             cut.append(Ports(slot, group, count, at, split=plug))
             at += count
         rest = Ports(slot, group, free - used, at)
-        for plain in _blocks(rest, wanted) if rest.count else [()]:
-            out.append((*cut, *plain))
+        out.append((*cut, rest) if rest.count else tuple(cut))
         if rest.count and _may_idle(fitout.unit_type, group):
             out.append(tuple(cut))
-    return out
+    if group.block > 1:
+        out += _blocks(Ports(slot, group, free, first), wanted)
+    return list(dict.fromkeys(out))
 
 
 def _may_idle(unit: UnitType, group: PortGroup) -> bool:
@@ -152,40 +167,84 @@ def _split_counts(group: PortGroup, free: int, wanted: Wanted) -> Iterator[tuple
             yield ((plug, count),)
 
 
-def _blocks(rest: Ports, wanted: Wanted) -> list[tuple[Ports, ...]]:
-    """The rest of a group as it is, and with each block of neighbours at one speed."""
-    out: list[tuple[Ports, ...]] = [(rest,)]
-    size = rest.group.block
-    speeds = [speed for speed in wanted.speeds if speed in rest.group.speeds_mbps]
-    if size == 1 or not speeds:
-        return out
-    pieces: list[tuple[int, int]] = []  # first port and count of each block
-    for port in range(rest.first, rest.first + rest.count):
-        if pieces and (port - 1) // size == (pieces[-1][0] - 1) // size:
-            pieces[-1] = (pieces[-1][0], pieces[-1][1] + 1)
-        else:
-            pieces.append((port, 1))
-    for choice in combinations_with_replacement(speeds, len(pieces)):
-        out.append(
-            tuple(
-                Ports(rest.slot, rest.group, count, first, speed_mbps=speed)
-                for (first, count), speed in zip(pieces, choice, strict=True)
-            )
-        )
-    return out
+@dataclass(frozen=True)
+class _Run:
+    """What the ports of one block do at one speed: so many split, the rest plain or (without a speed) idle."""
+
+    plain_mbps: int | None = None
+    plug: SplitPlug | None = None
+    way_mbps: int = 0
+    splits: int = 0
+
+
+def _blocks(free: Ports, wanted: Wanted) -> Iterator[tuple[Ports, ...]]:
+    """The free ports of a group with each block of neighbours at one speed; one kind of split a group."""
+    size = free.group.block
+    blocks: dict[int, list[int]] = {}  # first free port of each block, by how many of its ports are free
+    port, end = free.first, free.first + free.count
+    while port < end:
+        after = min(end, (port - 1) // size * size + size + 1)
+        blocks.setdefault(after - port, []).append(port)
+        port = after
+    places = [(count, first) for count, firsts in blocks.items() for first in firsts]
+    plugs: list[SplitPlug | None] = [None, *(plug for plug, _ in wanted.splits(free.group))]
+    for plug, idle in product(plugs, (False, True)):
+        ways = wanted.ways_at(free.group, plug) if plug is not None else ()
+        alike = [
+            _of_blocks(count, list(_runs(count, free.group, wanted.speeds, plug, ways, idle)), len(firsts))
+            for count, firsts in blocks.items()
+        ]
+        for chosen in product(*alike):
+            runs = [run for some in chosen for run in some]
+            if all(sum(run.splits for run in runs if run.way_mbps == speed) <= most for speed, most in ways):
+                yield tuple(p for place, run in zip(places, runs, strict=True) for p in _run(free, *place, run))
+
+
+def _of_blocks(count: int, runs: list[_Run], blocks: int) -> Iterator[tuple[_Run, ...]]:
+    """What so many blocks alike can do; of those split at one speed all but one are split throughout."""
+    for chosen in combinations_with_replacement(runs, blocks):
+        partly = [run.way_mbps for run in chosen if 0 < run.splits < count]
+        if len(partly) == len(set(partly)):
+            yield chosen
+
+
+def _runs(
+    count: int, group: PortGroup, wanted: list[int], plug: SplitPlug | None, ways: Rates, idle: bool
+) -> Iterator[_Run]:
+    """What so many ports of one block can do, with the plain ones of use or all idle."""
+    speeds = [speed for speed in wanted if speed in group.speeds_mbps and not idle]
+    yield from map(_Run, speeds) if speeds else [_Run()]
+    for way_mbps, most in ways:
+        line_mbps = way_mbps * plug.ways if plug is not None else way_mbps
+        for splits in range(1, min(count, most) + 1):
+            yield _Run(line_mbps if line_mbps in speeds else None, plug, way_mbps, splits)
+
+
+def _run(free: Ports, count: int, first: int, run: _Run) -> Iterator[Ports]:
+    if run.plug is not None:
+        yield replace(free, count=run.splits, first=first, split=run.plug, speed_mbps=run.way_mbps)
+    if run.plain_mbps is not None and count > run.splits:
+        yield replace(free, count=count - run.splits, first=first + run.splits, speed_mbps=run.plain_mbps)
 
 
 def _shared(unit: UnitType, ports: list[Ports], stack: Place | None, stacking: int) -> Iterator[tuple[Ports, ...]]:
     """As they are, and with groups that share their innards cut back to what they may use together."""
     yield tuple(ports)
+    found = [tuple(ports)]
     for shared in unit.shared_ports:
-        members = [p for p in ports if p.group.id in shared.groups]
         taken = stacking if stack is not None and stack[1].id in shared.groups else 0
-        most = min(shared.at_most - taken, sum(p.count for p in members))
-        if most < 0 or len(members) < 2 - bool(taken) or sum(p.count for p in members) == most:
-            continue
-        others = [p for p in ports if p not in members]
-        for counts in product(*(range(min(p.count, most) + 1) for p in members)):
-            if sum(counts) == most:
-                cut = [replace(p, count=c) for p, c in zip(members, counts, strict=True) if c]
-                yield (*others, *cut)
+        most = shared.at_most - taken
+        found = list(dict.fromkeys(cut for some in found for cut in _cut_back(some, shared.groups, most)))
+    yield from (cut for cut in found if cut != tuple(ports))
+
+
+def _cut_back(ports: tuple[Ports, ...], groups: tuple[str, ...], most: int) -> Iterator[tuple[Ports, ...]]:
+    """Every way to use no more than `most` ports of some groups, and as many as that allows."""
+    members = [p for p in ports if p.group.id in groups]
+    if sum(p.count for p in members) <= most:
+        yield ports
+        return
+    others = [p for p in ports if p.group.id not in groups]
+    for counts in product(*(range(min(p.count, most) + 1) for p in members)):
+        if sum(counts) == most:
+            yield (*others, *(replace(p, count=c) for p, c in zip(members, counts, strict=True) if c))

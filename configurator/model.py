@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from configurator.arrange import Stacking
+from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
 from configurator.capacity import Capacity, closed_sets
-from configurator.columns import Column, Maker
+from configurator.columns import Column, Maker, stacks_in
 from configurator.cover import pool_of, stock_of
 from configurator.fitout import Mode
 from configurator.kinds import kinds_of
 from configurator.linking import PricedArrangement, priced_arrangements
 from configurator.offers import Offers, cheapest_recipe, is_pooled
 from configurator.parts import Box
+from configurator.relax import OPEN
 from configurator.rule import Need, Row
 from configurator.setting import Ask, Setting
 from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel
@@ -27,7 +28,7 @@ class PoolGroup:
 
     need: Need
     terms: dict[int, int] = field(default_factory=dict)  # variable -> how many each needs
-    takes: dict[str, int] = field(default_factory=dict)  # pooled part -> variable
+    takes: dict[tuple[str, ...], int] = field(default_factory=dict)  # recipe with parts from boxes -> variable
     buys: int | None = None  # variable: bought for it
     recipe: tuple[str, ...] = ()
 
@@ -105,6 +106,7 @@ class StackModel:
             most,
             self.ask.topology,
             self.ask.two_unit_links,
+            self.ask.dropped.intersection(OPEN),
             stack.units_at_least,
             stack.units_at_most,
             stack.stacking_mbps,
@@ -270,15 +272,23 @@ class StackModel:
         if not self.groups:
             return
         catalog = self.book.catalog
-        takes: dict[str, list[int]] = {}
+        takes: dict[str, list[tuple[int, int]]] = {}  # pooled part -> variables and how many each takes
+        singly: set[str] = set()  # parts that make up a recipe with others, which may come out of boxes
         every = 0
         for (_, recipes), group in sorted(self.groups.items()):
             most = sum(count * self.model.bounds[var][1] for var, count in group.terms.items())
-            every += most
+            every += most * max((len(recipe) for recipe in recipes), default=0)
             for recipe in recipes:
-                if len(recipe) == 1 and recipe[0] in self.pool:
-                    var = group.takes[recipe[0]] = self.model.variable(0, most)
-                    takes.setdefault(recipe[0], []).append(var)
+                bought = [self.book.price_minor(part, self.setting) for part in recipe if part not in self.pool]
+                if len(bought) == len(recipe) or None in bought:
+                    continue
+                var = group.takes[recipe] = self.model.variable(0, most)
+                self.prices[var] = sum(price for price in bought if price is not None)
+                pooled = set(recipe) & self.pool
+                for held in pooled:
+                    takes.setdefault(held, []).append((var, recipe.count(held)))
+                if len(recipe) > 1:
+                    singly |= pooled
             cheapest = cheapest_recipe(self.book, group.need, self.setting)
             terms = [(var, 1) for var in group.takes.values()]
             if cheapest is not None:
@@ -293,17 +303,19 @@ class StackModel:
             for part in takes
         }
         for name, part in catalog.by_id.items():
-            if isinstance(part, Box) or not part.contents:
+            if isinstance(part, Box) or not (part.contents or name in singly):
                 continue
             price = self.book.price_minor(name, self.setting)
             given = {p: free for p, (_, free) in stock_of(self.book, part).items() if free and p in takes}
+            if name in takes:
+                given[name] = given.get(name, 0) + 1
             if price is not None and given:
                 var = self.kits[name] = self.model.variable(0, every)
                 self.prices[var] = price
                 for p, free in given.items():
                     gifts[p].append((var, -free))
         for held, variables in takes.items():
-            self.model.at_most([(var, 1) for var in variables] + gifts[held], 0)
+            self.model.at_most(variables + gifts[held], 0)
 
     def _objective(self) -> None:
         """Price first, then fewer units, then part numbers, in one number that is exact below 2**53.
@@ -357,6 +369,8 @@ class StackModel:
         for group in self.groups.values():
             if group.buys is not None and values[group.buys]:
                 buy(group.recipe, values[group.buys])
+            for recipe, var in group.takes.items():
+                buy(tuple(part for part in recipe if part not in self.pool), values[var])
         for name, var in self.kits.items():
             if values[var]:
                 buy((name,), values[var])
@@ -374,20 +388,6 @@ def _keep(best: dict[tuple[int, ...], tuple[int, ...]], values: list[int], weigh
     key = tuple(values)
     if key not in best or sum(weights) > sum(best[key]):
         best[key] = weights
-
-
-def stacks_in(column: Column, mode: Mode | None) -> bool:
-    """Whether units of a column can be in a stack of this mode; none: alone."""
-    return any(stacks_so(variant.shape.stacking, mode) for variant in column.variants())
-
-
-def stacks_so(stacking: Stacking | None, mode: Mode | None) -> bool:
-    """Whether a unit that stacks like this can be in a stack of this mode; none: alone."""
-    if mode is None or stacking is None:
-        return mode is None and stacking is None
-    family, connector, cage, speeds = stacking
-    suits = connector == mode.connector and cage in mode.cages and mode.speed_mbps in speeds
-    return suits and family in mode.families
 
 
 def _recipe(book: Book, need: Need, setting: Setting) -> tuple[str, ...]:

@@ -97,7 +97,8 @@ class Offers:
         mask = 0
         if ports.split is not None:
             for bit, offer in enumerate(self.offers):
-                if offer.plug is ports.split and self._suits(bit, ports.group):
+                at_speed = ports.speed_mbps in (None, self.kinds[offer.kind].said.speed_mbps)
+                if offer.plug is ports.split and at_speed and self._suits(bit, ports.group):
                     mask |= 1 << bit
             return mask
         name = id(ports.group)
@@ -206,5 +207,5 @@ def cheapest_recipe(book: Book, need: Need, setting: Setting) -> tuple[int, tupl
 
 
 def is_pooled(need: Need, pooled: frozenset[str]) -> bool:
-    """Whether a part in some box could meet the need."""
-    return any(len(recipe) == 1 and recipe[0] in pooled for recipe in need.recipes)
+    """Whether a part in some box could meet the need, alone or with others."""
+    return any(part in pooled for recipe in need.recipes for part in recipe)

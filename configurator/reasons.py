@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from configurator.arrange import stacks_so
 from configurator.book import Book
 from configurator.build import Build
-from configurator.model import Counts, StackModel, stacks_so
+from configurator.model import Counts, StackModel
 from configurator.rule import Need
 from configurator.solved import Reason
 

@@ -9,6 +9,7 @@ from configurator.setting import Ask, Setting
 SERVED = ("ports[", "devices[", "uplinks[")
 # Set aside, these would ask for more, not less: an unknown voltage counts as the worst one.
 KEPT = ("input_v", "order_date", "stack_fibre")
+OPEN = ("topology", "two_unit_links")  # where nothing is said a rule decides; set aside, nothing does
 # What a statement of the demand sets in `Setting`, where the names differ.
 SETTING_OF = {"circuit": ("circuit_amps", "circuit_share_percent")}
 _DEFAULTS = {field.name: field.default for field in fields(Setting)}
@@ -41,7 +42,7 @@ def without(ask: Ask, keys: frozenset[str]) -> Ask:
         ask,
         stack=ask.stack.model_copy(update=wishes) if wishes else ask.stack,
         setting=replace(ask.setting, **setting) if setting else ask.setting,  # type: ignore[arg-type]
-        dropped=ask.dropped | served,
+        dropped=ask.dropped | served | keys.intersection(OPEN),
         **changes,  # type: ignore[arg-type]
     )
 

@@ -53,4 +53,4 @@ class Ask:
     headroom_draws: bool = True
     outlets: tuple[Outlets, ...] | None = None
     statements: Mapping[str, Statement] = field(default_factory=dict)
-    dropped: frozenset[str] = frozenset()  # statements set aside, by key
+    dropped: frozenset[str] = frozenset()  # statements set aside, by key: of these any value will do

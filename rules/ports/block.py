@@ -20,7 +20,7 @@ from .. import looking
 
 def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
     """Ports in blocks whose speed is left open."""
-    return any(p.group.block > 1 and p.split is None and p.speed_mbps is None for p in fitout.ports)
+    return any(p.group.block > 1 and p.speed_mbps is None for p in fitout.ports)
 
 
 # the check

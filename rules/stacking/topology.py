@@ -29,14 +29,16 @@ def arranges(arrangement: Arrangement, ask: Ask, catalog: Catalog) -> bool:
     rings = all("ring" in family.topologies for family in families_in)
     chains = all("chain" in family.topologies for family in families_in)
     wanted = ask.topology or ("ring" if rings else "chain")
-    if arrangement.topology != wanted or not (rings if wanted == "ring" else chains):
+    if arrangement.topology != wanted and "topology" not in ask.dropped:
+        return False
+    if not (rings if arrangement.topology == "ring" else chains):
         return False
     if arrangement.units > 2:
         return True
     links = len(arrangement.pairs)
-    twice = wanted == "ring" and all(2 in family.two_unit_links for family in families_in)
+    twice = arrangement.topology == "ring" and all(2 in family.two_unit_links for family in families_in)
     known = all(links in family.two_unit_links for family in families_in)
-    return known and links == (ask.two_unit_links or (2 if twice else 1))
+    return known and (links == (ask.two_unit_links or (2 if twice else 1)) or "two_unit_links" in ask.dropped)
 
 
 # the check
@@ -53,7 +55,7 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
         yield Breach(f"{units} units are neither a ring nor a chain")
         return
     yield from _wrong_topology(build.topology, families, ask)
-    links = _links(build.topology, units, families, ask)
+    links = _links(build, families, ask)
     if len(build.links) != links:
         yield Breach(f"{len(build.links)} links, a {build.topology} of {units} units has {links}")
         return
@@ -69,16 +71,20 @@ def _wrong_topology(topology: str, families: tuple[Family, ...], ask: Ask) -> It
             yield Breach(f"the stack is a {topology}, {family.id} has {' or '.join(family.topologies)}")
     if ask.topology is not None and topology != ask.topology:
         yield Breach(f"the stack is a {topology}, asked is a {ask.topology}")
-    if ask.topology is None and topology == "chain" and all("ring" in family.topologies for family in families):
+    open_to_any = ask.topology is not None or "topology" in ask.dropped
+    if not open_to_any and topology == "chain" and all("ring" in family.topologies for family in families):
         yield Breach("the stack is a chain; where nothing is asked it is a ring, and every member allows one")
 
 
-def _links(topology: str, units: int, families: tuple[Family, ...], ask: Ask) -> int:
-    """How many links the stack has."""
-    if topology == "chain":
+def _links(build: Build, families: tuple[Family, ...], ask: Ask) -> int:
+    """How many links the stack has; of two units as many as it likes, where what was asked is set aside."""
+    units = len(build.units)
+    if build.topology == "chain":
         return units - 1
     if units > 2:
         return units
+    if "two_unit_links" in ask.dropped:
+        return min(2, max(1, len(build.links)))
     return ask.two_unit_links or (2 if all(2 in family.two_unit_links for family in families) else 1)
 
 

@@ -82,11 +82,11 @@ class UnitPorts:
 
     def _cell(self, cells: dict[object, _Cell], group: PortGroup, apart: object) -> _Cell:
         plain = [(i, p) for i, want in enumerate(self.wants) for p in plugs_for(group, want.said, self.catalog)]
-        by_head: dict[Head, list[int]] = defaultdict(list)
+        by_head: dict[tuple[Head, int], list[int]] = defaultdict(list)
         for i, want in enumerate(self.wants):
             for head in heads_for(group, want.said, self.catalog):
-                by_head[head].append(i)
-        heads = [(head, tuple(wants)) for head, wants in by_head.items()]
+                by_head[head, want.said.speed_mbps if group.block > 1 else 0].append(i)
+        heads = [(head, tuple(wants)) for (head, _), wants in by_head.items()]  # in a block all ways run at one speed
         key = apart or (tuple((i, p.id if p else "") for i, p in plain), tuple(heads))
         return cells.setdefault(key, _Cell(plain, heads))
 

@@ -10,6 +10,7 @@ from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.blocks import solve_by_mip
 from tests.oracles.brute_force import least_price, price_of
+from tests.oracles.port_worlds import port_world
 from tests.oracles.random_parts import random_catalog
 from tests.oracles.random_worlds import World, make_ask, tight_watts_world
 from tests.oracles.tiny_worlds import tiny_world
@@ -56,6 +57,13 @@ def test_tight_watts_by_the_mip_solver(seed: int) -> None:
     world = tight_watts_world(random.Random(seed), types=1)
     devices = tuple(d.model_copy(update={"count": -(-d.count // 4)}) for d in world.ask.stack.devices)
     _by_mip(World(world.catalog, make_ask(world.ask.stack.model_copy(update={"devices": devices}))))
+
+
+@given(seeds)
+@examples(40)
+def test_ports_in_each_others_way_by_the_mip_solver(seed: int) -> None:
+    """Blocks, shared innards, splits and exclusions, with plugs in boxes: the MIP solver agrees."""
+    _by_mip(port_world(seed))
 
 
 def _by_mip(world: World) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from configurator.build import Build
+from configurator.relax import without
 from tests.rules.power_world import found
 from tests.rules.stacking_world import alone, catalog, family, link, member, ring, stack
 from tests.rules.worlds import make_ask, unit
@@ -78,6 +79,14 @@ def test_two_units_have_the_links_asked_or_allowed() -> None:
 def test_a_family_that_only_chains_is_chained_unless_asked() -> None:
     """Where nothing is asked a stack is a ring if its family allows one."""
     assert check(joined("chain", 3, (1, 2), (2, 3)), {}, topologies=["chain"]) == []
+
+
+@pytest.mark.parametrize(("topology", "links"), [("chain", 1), ("ring", 1), ("ring", 2)])
+def test_of_what_is_set_aside_anything_will_do(topology: str, links: int) -> None:
+    """Without its own wish a conflict's demand leaves topology and number of links open; a default asks for more."""
+    pair, asked = joined(topology, 2, *[(1, 2)] * links), make_ask(topology="chain", two_unit_links=1)
+    laxer = without(asked, frozenset({"topology", "two_unit_links"}))
+    assert found(pair, laxer, catalog(families=[family()])) == {}
 
 
 # --- bad ones ---------------------------------------------------------------------------------------
