@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from configurator.columns import stacks_in
 from configurator.kinds import Kind
 from configurator.model import StackModel
 from configurator.refusal import nearest, refusals
@@ -88,7 +87,7 @@ def _limits(model: StackModel, carried: list[int]) -> list[tuple[int, int, int]]
     out = []
     for mode in dict.fromkeys(a.mode for a in model.arrangements):
         units = max(a.units for a in model.arrangements if a.mode == mode)
-        able = [(carried[i], i) for i, column in enumerate(model.columns) if stacks_in(column, mode)]
+        able = [(carried[i], i) for i, column in enumerate(model.columns) if column.stacks_in(mode)]
         if able:
             each, column = max(able, key=lambda pair: (pair[0], -pair[1]))
             out.append((units, each, column))

@@ -36,6 +36,14 @@ class Column:
         """The fit-out in each way to stack that costs and carries the same."""
         return [self.priced, *self.others]
 
+    def stacks_in(self, mode: Mode | None) -> bool:
+        """Whether units of this column can be in a stack of this mode; none: alone."""
+        return any(stacks_so(variant.shape.stacking, mode) for variant in self.variants())
+
+    def stacked(self, mode: Mode | None) -> Priced:
+        """The fit-out as it is in a stack of this mode, where it can be in one."""
+        return next(variant for variant in self.variants() if stacks_so(variant.shape.stacking, mode))
+
     @property
     def price_minor(self) -> int:
         """Price of the box and of what is bought for this unit."""
@@ -170,11 +178,6 @@ class Maker:
             if x < y:
                 return False
         return price + exchange(self.book, a, b, self.setting) <= limit
-
-
-def stacks_in(column: Column, mode: Mode | None) -> bool:
-    """Whether units of a column can be in a stack of this mode; none: alone."""
-    return any(stacks_so(variant.shape.stacking, mode) for variant in column.variants())
 
 
 def _merged(columns: list[Column]) -> list[Column]:

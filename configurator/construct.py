@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from configurator.arrange import stacks_so
 from configurator.build import (
     Bought,
     Build,
@@ -96,7 +95,7 @@ def _unit(
     placed: dict[tuple[int, int], int],
     pool: Pool,
 ) -> BuiltUnit:
-    priced = next(variant for variant in column.variants() if stacks_so(variant.shape.stacking, mode))
+    priced = column.stacked(mode)
     fitout = priced.fitout
     fills: dict[str, list[tuple[str, ...]]] = {}
     for slot, parts in priced.fills:

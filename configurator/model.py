@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
 from configurator.capacity import Capacity, closed_sets
-from configurator.columns import Column, Maker, stacks_in
+from configurator.columns import Column, Maker
 from configurator.cover import pool_of, stock_of
 from configurator.fitout import Mode
 from configurator.kinds import kinds_of
@@ -157,7 +157,7 @@ class StackModel:
         found: dict[frozenset[Mode | None], list[int]] = {}
         every = list(dict.fromkeys(a.mode for a in self.arrangements))
         for var, column in zip(self.n, self.columns, strict=True):
-            mine = frozenset(mode for mode in every if stacks_in(column, mode))
+            mine = frozenset(mode for mode in every if column.stacks_in(mode))
             found.setdefault(mine, []).append(var)
         for mine, members in found.items():
             if len(mine) < len(every):

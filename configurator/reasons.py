@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from configurator.arrange import stacks_so
 from configurator.book import Book
 from configurator.build import Build
 from configurator.model import Counts, StackModel
@@ -44,8 +43,7 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
     for column, count in zip(model.columns, counts.columns, strict=True):
         if count:
             bought = [column.priced.box, *column.priced.bought, *loose]
-            mode = counts.arrangement.mode
-            priced = next(v for v in column.variants() if stacks_so(v.shape.stacking, mode))
+            priced = column.stacked(counts.arrangement.mode)
             for rule, need in book.unit_needs(priced.fitout, ask.setting):
                 for part in _meeting(book, need, bought):
                     yield from ((part, reason) for reason in _why(model, rule, need.slot))
