@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, PlainSerializer
 
 from configurator.build import Build
-from configurator.parts import Model
+from configurator.fields import Model
 from configurator.solved import Status
 
 SCHEMA_VERSION: Literal["1.0"] = "1.0"

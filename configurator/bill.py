@@ -12,21 +12,9 @@ from dataclasses import dataclass
 
 from configurator.build import Build
 from configurator.catalog import Catalog
-from configurator.parts import (
-    Blank,
-    Box,
-    Cable,
-    Cord,
-    FanTray,
-    FibreCable,
-    Lug,
-    Module,
-    Optic,
-    Part,
-    RackKit,
-    StackAdapter,
-    Supply,
-)
+from configurator.fields import Part
+from configurator.parts import Box, Cable, Cord, FanTray, FibreCable, Module, Optic, StackAdapter, Supply
+from configurator.services import Blank, Lug, RackKit
 
 GROUPS: tuple[tuple[str, tuple[type[Part], ...]], ...] = (
     ("units", (Box,)),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Literal
 
-from configurator.parts import Model
+from configurator.fields import Model
 
 
 class Bought(Model):
@@ -56,6 +56,22 @@ class SplitPort(Model):
     parts: tuple[str, ...]  # a split cable, or an optic and a split fibre cable
 
 
+class Along(Model):
+    """A part that comes along with a unit, a stack or a served statement: licence, contract, panel, lead …"""
+
+    slot: str  # what it is for, as its rule names it
+    part: str
+    count: int = 1
+    statement: str | None = None  # the served statement, where it is one
+
+
+class Agreed(Model):
+    """What all units of a stack have in common."""
+
+    topic: str
+    choice: str
+
+
 class BuiltUnit(Model):
     """One unit with everything in it."""
 
@@ -71,6 +87,7 @@ class BuiltUnit(Model):
     adapters: tuple[str, ...] = ()  # what it needs to stack, besides cables
     splits: tuple[SplitPort, ...] = ()
     uses: tuple[PortUse, ...] = ()
+    along: tuple[Along, ...] = ()
     bought: tuple[Bought, ...] = ()  # ordered for this unit: its box and loose parts
 
 
@@ -99,5 +116,32 @@ class Build(Model):
     units: tuple[BuiltUnit, ...]
     topology: Literal["ring", "chain"] | None = None  # none: one unit alone
     links: tuple[StackLink, ...] = ()
+    lacing: str | None = None  # in words; none: nothing is linked
+    agreed: tuple[Agreed, ...] = ()
     far_ends: tuple[FarEnd, ...] = ()
+    along: tuple[Along, ...] = ()
     bought: tuple[Bought, ...] = ()  # ordered for the stack as a whole: cables, optics
+
+
+class Copies(Model):
+    """A build and how many stacks are built like it."""
+
+    build: Build
+    copies: int
+
+
+class SpareParts(Model):
+    """So many of a part bought to lie on the shelf, for the order's spares statement `spares[n]`."""
+
+    statement: str
+    part: str
+    stands_for: str  # what it replaces: the part, or the unit type in the box
+    count: int
+
+
+class Order(Model):
+    """Everything that is ordered at once: the stacks, cold spares, and the quantities on the order."""
+
+    stacks: tuple[Copies, ...]
+    spares: tuple[SpareParts, ...] = ()
+    ordered: tuple[Bought, ...] = ()

@@ -7,19 +7,8 @@ from datetime import date
 from functools import cached_property
 from typing import Any, Literal, TypeVar
 
-from configurator.parts import (
-    Box,
-    Cable,
-    CountryRow,
-    Family,
-    FibreCable,
-    Model,
-    Optic,
-    Part,
-    Parts,
-    PoeClassRow,
-    UnitType,
-)
+from configurator.fields import Model, Part
+from configurator.parts import Box, Cable, CountryRow, Family, FibreCable, Optic, Parts, PoeClassRow, UnitType
 
 P = TypeVar("P", bound=Part)
 
@@ -31,6 +20,8 @@ class PriceRow(Model):
     price_minor: int
     status: Literal["active", "withdrawn"]
     lead_time_days: int
+    pack_size: int = 1  # ordered in multiples of this many; the price is that of one
+    least_quantity: int = 1  # ordered in no smaller number
 
 
 @dataclass(frozen=True)
@@ -130,6 +121,7 @@ ORDERABLE = (
     "optics",
     "cables",
     "fibre_cables",
+    "attenuators",
     "stack_adapters",
     "cords",
     "licences",

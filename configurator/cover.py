@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from configurator.book import Book
+from configurator.fields import Part
 from configurator.offers import cheapest_recipe, is_pooled
-from configurator.parts import Box, Part
+from configurator.parts import Box
 from configurator.rule import Need
 from configurator.setting import Setting
 

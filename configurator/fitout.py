@@ -29,6 +29,7 @@ class Fitout:
 
     Rules may be asked about a fit-out of which a later stage is not decided yet; the stages are
     type, modules, ports, supplies, fans, and supplies and fans don't look at modules and ports.
+    `decided` tells which half is there: empty modules of the half `power` say nothing about modules.
     """
 
     unit_type: UnitType
@@ -38,6 +39,7 @@ class Fitout:
     supplies: tuple[Supply, ...] = ()
     fan_trays: tuple[FanTray, ...] = ()
     feeds: tuple[Literal["A", "B"], ...] = ()  # feed of each supply, where the loss of one matters
+    decided: Literal["type", "shape", "power", "whole"] = "whole"
     plugs: tuple[str, ...] = ()  # outlet type of each supply's cord, where the site states its outlets
 
 

@@ -61,9 +61,10 @@ def kinds_of(ask: Ask) -> tuple[Kind, ...]:
     out: list[Kind] = []
     for key, said in said_by(ask):
         if isinstance(said, Uplinks):
-            out.append(Kind(key, said, said.count, said.count, powered=False))
+            grown = _grown(said.count, ask.headroom_uplinks_percent, ask.headroom_uplinks_count)
+            out.append(Kind(key, said, said.count, grown, powered=False))
             continue
-        grown = -(-said.count * (100 + ask.headroom_percent) // 100)
+        grown = _grown(said.count, ask.headroom_percent, ask.headroom_count)
         watts = draws_power(said)
         now = -(-said.count * said.powered_percent // 100) if watts else 0
         then = -(-grown * said.powered_percent // 100) if watts and ask.headroom_draws else now
@@ -72,6 +73,11 @@ def kinds_of(ask: Ask) -> tuple[Kind, ...]:
         if grown > then:
             out.append(Kind(key, said, said.count - now, grown - then, powered=False))
     return tuple(out)
+
+
+def _grown(count: int, percent: int, more: int) -> int:
+    """So many percent more, rounded up, or by so many more: the larger."""
+    return max(-(-count * (100 + percent) // 100), count + more)
 
 
 def said_by(ask: Ask) -> list[tuple[str, AccessPorts | Devices | Uplinks]]:

@@ -7,59 +7,28 @@ rule's model part and its check could share.
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import Field
 
-
-def _speed(value: object) -> object:
-    """`10G` and `100M` are the trade's way to write 10000 and 100 Mb/s."""
-    if isinstance(value, str) and value[-1:] in ("G", "M"):
-        try:
-            mbps = Decimal(value[:-1]) * (1000 if value.endswith("G") else 1)
-        except ArithmeticError:
-            return value
-        return int(mbps) if mbps.is_finite() and mbps == int(mbps) else value
-    return value
-
-
-Id = Annotated[str, StringConstraints(min_length=1, max_length=64, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._/+-]*$")]
-Text = Annotated[str, StringConstraints(min_length=1, max_length=400)]
-Country = Annotated[str, StringConstraints(pattern=r"^[A-Z]{2}$")]
-Count = Annotated[int, Field(ge=0, le=100_000)]
-Watts = Annotated[Decimal, Field(ge=0, le=100_000, decimal_places=1)]
-Metres = Annotated[Decimal, Field(ge=0, le=1_000_000, decimal_places=3)]
-Mbps = Annotated[int, BeforeValidator(_speed), Field(ge=10, le=10_000_000)]
-Airflow = Literal["front-to-back", "back-to-front", "side-to-side", "fanless"]
-Role = Literal["stack", "network", "split"]
-PoeClass = Annotated[int, Field(ge=0, le=8)]
-
-
-class Model(BaseModel):
-    """Frozen, strict about unknown keys."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Content(Model):
-    """Some of one part inside the box of another."""
-
-    part: Id
-    count: Annotated[int, Field(ge=1, le=1000)] = 1
-    movable: bool = False  # may serve another unit of the same stack
-
-
-class Part(Model):
-    """Anything with a part number that can be on a bill."""
-
-    id: Id
-    description: Text
-    contents: tuple[Content, ...] = ()  # listed in full; not unfolded further
-    regions: tuple[Id, ...] = ()  # region or country codes where it is sold; empty: everywhere
-    marks: tuple[Id, ...] = ()  # compliance marks it carries
-    weight_kg: Annotated[Decimal, Field(ge=0, le=1000)] | None = None
-
+from configurator.fields import (
+    Airflow,
+    Count,
+    Country,
+    Id,
+    Mbps,
+    Metres,
+    Model,
+    Part,
+    PoeClass,
+    Polish,
+    Role,
+    Text,
+    Watts,
+)
+from configurator.services import Blank, Feature, Licence, Lug, RackKit, Support, SupportLevel
 
 # --- units ---------------------------------------------------------------------------------
 
@@ -148,6 +117,14 @@ class UnitType(Model):
     rack_units: Annotated[int, Field(ge=1, le=60)] = 1
     depth_mm: Annotated[int, Field(ge=1, le=3000)] | None = None
     weight_kg: Annotated[Decimal, Field(ge=0, le=1000)] | None = None
+    features: tuple[Id, ...] = ()  # what it does without a licence
+    releases: tuple[Id, ...] = ()  # software releases that it runs; empty: any
+    subscriptions: tuple[Id, ...] = ()  # licences of which it needs one
+    support_ends: date | None = None  # after this day nobody supports it
+    hottest_inlet_c: Annotated[int, Field(ge=-40, le=100)] | None = None  # warmest air it takes in, at sea level
+    cooler_each_m: Annotated[int, Field(ge=1, le=10_000)] | None = None  # climb that takes 1 degree off that
+    highest_m: Annotated[int, Field(ge=0, le=10_000)] | None = None  # altitude it works at
+    noise_db: Annotated[Decimal, Field(ge=0, le=150, decimal_places=1)] | None = None  # A-weighted sound power
 
 
 class Family(Model):
@@ -162,6 +139,7 @@ class Family(Model):
     longest_link_m: Metres | None = None
     routing_slack_m: Metres = Decimal("0.3")  # added to the way between two rack positions
     two_unit_links: tuple[Literal[1, 2], ...] = (1, 2)  # links that two units may have
+    support_alike: bool = False  # units of one stack share the level and term of their support
 
 
 # --- what goes into units --------------------------------------------------------------------
@@ -207,6 +185,8 @@ class Reach(Model):
     fibre: Id
     max_m: Metres
     min_m: Metres = Decimal(0)
+    short_db: Annotated[Decimal, Field(gt=0, le=60, decimal_places=1)] | None = None
+    """What an attenuator at each receiver takes off where the way is shorter than `min_m`; none: it can't be used."""
 
 
 class Optic(Part):
@@ -218,6 +198,7 @@ class Optic(Part):
     connector: Id  # LC, MPO-12, RJ45 …
     reaches: Annotated[tuple[Reach, ...], Field(min_length=1)]
     fibres: Annotated[int, Field(ge=0, le=24)] = 2
+    polish: Polish | None = None
     pairs_with: Id | None = None  # optic of the opposite wavelength; none: another of its own
     draw_w: Watts = Decimal(0)
     laser_class: Literal["1", "1M"] | None = None
@@ -244,6 +225,15 @@ class FibreCable(Part):
     far: Id
     fibres: Annotated[int, Field(ge=1, le=24)] = 2  # of each far end
     ways: Annotated[int, Field(ge=1, le=16)] = 1
+    near_polish: Polish | None = None
+    far_polish: Polish | None = None
+
+
+class Attenuator(Part):
+    """What weakens the light of a link that is too short for its optics; it goes before a receiver."""
+
+    connector: Id
+    loss_db: Annotated[Decimal, Field(gt=0, le=60, decimal_places=1)]
 
 
 class StackAdapter(Part):
@@ -270,54 +260,7 @@ class Cord(Part):
     length_m: Metres
 
 
-# --- rights and services, fixings -----------------------------------------------------------------
-
-
-class Feature(Model):
-    """Something software does that may need a licence."""
-
-    id: Id
-    description: Text
-
-
-class Licence(Part):
-    """A right to features."""
-
-    features: tuple[Id, ...] = ()
-    scope: Literal["unit", "stack", "port"]
-    unit_types: tuple[Id, ...] = ()
-    term_months: Annotated[int, Field(ge=1, le=240)] | None = None  # none: for good
-
-
-class Support(Part):
-    """A support contract for one unit."""
-
-    unit_types: tuple[Id, ...] = ()
-    level: Id
-    term_months: Annotated[int, Field(ge=1, le=240)]
-    countries: tuple[Country, ...] = ()
-    covers_optics: bool = False
-    keeps_failed_parts: bool = False
-
-
-class RackKit(Part):
-    """What holds a unit in a rack."""
-
-    unit_types: tuple[Id, ...] = ()
-    posts: Literal[2, 4]
-
-
-class Blank(Part):
-    """A panel for an empty bay or slot."""
-
-    unit_types: tuple[Id, ...] = ()
-    fills: Literal["supply bay", "module slot"]
-
-
-class Lug(Part):
-    """An earthing lug."""
-
-    unit_types: tuple[Id, ...] = ()
+# --- boxes ---------------------------------------------------------------------------------------
 
 
 class Box(Part):
@@ -385,8 +328,10 @@ class Parts(Model):
     stack_adapters: tuple[StackAdapter, ...] = ()
     optics_matrix: tuple[MatrixRow, ...] = ()
     cords: tuple[Cord, ...] = ()
+    attenuators: tuple[Attenuator, ...] = ()
     features: tuple[Feature, ...] = ()
     licences: tuple[Licence, ...] = ()
+    support_levels: tuple[SupportLevel, ...] = ()
     support: tuple[Support, ...] = ()
     rack_kits: tuple[RackKit, ...] = ()
     blanks: tuple[Blank, ...] = ()

@@ -32,7 +32,7 @@ def without(ask: Ask, keys: frozenset[str]) -> Ask:
             wishes[key] = None
         if key in ("topology", "two_unit_links", "outlets"):
             changes[key] = None
-        if key == "headroom_percent":
+        if key in ("headroom_percent", "headroom_count", "headroom_uplinks_percent", "headroom_uplinks_count"):
             changes[key] = 0
         if key == "headroom_draws":
             changes[key] = False

@@ -10,6 +10,9 @@ A rule's part of the model takes one or more of five forms and no other:
               may be linked in which arrangement;
 * requires -- accompanying parts of a unit, of a stack or of a served device.
 
+Two more speak of what is wider than a unit: `agrees` names what all units of a stack have in
+common (one release, one level of support), `sells` in which quantities an order may take a part.
+
 The engine knows no rule: it is handed a rule book, a tuple of `Rule`.
 """
 
@@ -21,14 +24,27 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from configurator.build import Build
+    from configurator.build import Build, Order
     from configurator.catalog import Catalog
+    from configurator.fields import Part
     from configurator.fitout import Arrangement, Fitout, Ports
     from configurator.kinds import Kind, Plug, SplitPlug
-    from configurator.parts import Part, PortGroup
-    from configurator.setting import Ask, Setting
+    from configurator.parts import PortGroup, UnitType
+    from configurator.setting import Ask, OrderAsk, Setting
 
-Family = Literal["ports", "power", "airflow", "stacking", "twinax", "modules", "ordering"]
+Family = Literal[
+    "ports",
+    "power",
+    "airflow",
+    "stacking",
+    "twinax",
+    "modules",
+    "licences",
+    "support",
+    "racking",
+    "site",
+    "ordering",
+]
 Stage = Literal["type", "modules", "ports", "supplies", "fans"]
 
 
@@ -68,12 +84,18 @@ class Budget:
 
 @dataclass(frozen=True)
 class Need:
-    """Accompanying parts: `count` times one of `recipes`, each a tuple of parts bought together."""
+    """Accompanying parts: `count` times one of `recipes`, each a tuple of parts bought together.
+
+    kept   -- what meets it meets other needs of the unit too: a licence with two features, bought once;
+    unless -- it falls away where the stack agreed on one of these (topic, choice).
+    """
 
     slot: str
     recipes: tuple[tuple[str, ...], ...]
     count: int = 1
     way_m: Decimal | None = None  # how far it has to go, where that matters
+    kept: bool = False
+    unless: frozenset[tuple[str, str]] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -83,7 +105,8 @@ class Row:
     fitouts -- coefficient of each unit, by fit-out;
     kinds   -- coefficient of each served device, by kind;
     only_if -- the row holds when at least one unit satisfies this;
-    by_type -- it looks at no more of a fit-out than its unit type.
+    by_type -- it looks at no more of a fit-out than its unit type;
+    agreed  -- it holds only where the stack agreed on this (topic, choice).
     """
 
     sense: Literal["<=", ">="]
@@ -92,6 +115,7 @@ class Row:
     kinds: Callable[[Kind], int] | None = None
     only_if: Callable[[Fitout], bool] | None = None
     by_type: bool = False
+    agreed: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
@@ -104,9 +128,28 @@ class Requires:
 
 
 @dataclass(frozen=True)
+class SpareNeed:
+    """Cold spares of whatever of some parts or unit types is in service: so many, or so many percent, of each."""
+
+    statement: str  # spares[0] …
+    of: frozenset[str]  # parts, or unit types
+    count: int = 0
+    percent: int = 0
+
+
+@dataclass(frozen=True)
+class Topic:
+    """Something that all units of a stack have in common, and what it may be."""
+
+    name: str
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Rule:
     """One fact of the trade that every build must respect.
 
+    A rule has a check of one stack's build or of the order, or both.
     `about` names the demand's fields that the rule reads, for explanations.
     `applies` tells whether the catalog gives the figures the rule needs.
     """
@@ -115,7 +158,8 @@ class Rule:
     family: Family
     sentence: str
     source: Source
-    check: Callable[[Build, Ask, Catalog], Iterable[Breach]]
+    check: Callable[[Build, Ask, Catalog], Iterable[Breach]] = lambda *_: ()
+    check_order: Callable[[Order, OrderAsk, Catalog], Iterable[Breach]] = lambda *_: ()
     about: tuple[str, ...] = ()
     explains: tuple[str, ...] = ()  # slots of needs for which this rule is the reason to give
     only_if_asked: bool = False  # … where the customer made the first statement in `about`
@@ -128,9 +172,14 @@ class Rule:
     spreads: Callable[[Kind], int] | None = None
     budgets: tuple[Budget, ...] = ()
     forbids_part: Callable[[Part, Setting, Catalog], bool] | None = None
+    forbids_for: Callable[[Part, UnitType | None, Setting, Catalog], bool] | None = None
+    """A part to come along with a unit of this type; none: with the stack or something served."""
     forbids_over: Callable[[Part, Decimal, Catalog], bool] | None = None  # a part over so many metres
     forbids: Mapping[Stage, Callable[[Fitout, Setting, Catalog], bool]] = field(default_factory=dict)
     arranges: Callable[[Arrangement, Ask, Catalog], bool] | None = None
     together: Callable[[str, str, Catalog], bool] | None = None
+    agrees: Callable[[Ask, Catalog], Iterable[Topic]] | None = None
+    sells: Callable[[str, Catalog], tuple[int, int]] | None = None  # multiples of, and no fewer than, so many
+    spares: Callable[[OrderAsk, Catalog], Iterable[SpareNeed]] | None = None
     limits: Callable[[Ask, Catalog], Iterable[Row]] | None = None
     requires: Requires | None = None

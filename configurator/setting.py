@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from configurator.demand import OnLoss, Outlets, Stack
+from configurator.demand import OnLoss, Outlets, Spares, Stack
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,31 @@ class Setting:
     cord_m: Decimal = Decimal(0)
     deliver_by: date | None = None
     stack_fibre: str | None = None
+    marks: tuple[str, ...] = ()
+    features: tuple[str, ...] = ()  # of every unit
+    port_features: tuple[str, ...] = ()  # of the ports of some statement
+    licence_months: int | None = None
+    release: str | None = None
+    support_level: str | None = None
+    support_months: int | None = None
+    support_until: date | None = None
+    optics_covered: bool = False
+    failed_parts_kept: bool = False
+    depot_km: int | None = None
+    rack_posts: int | None = None
+    rack_depth_mm: int | None = None
+    blank_panels: bool = True
+    earthing_lugs: bool = False
+    inlet_c: int | None = None
+    altitude_m: int | None = None
+    headroom_w: Decimal = Decimal(0)
+    headroom_w_percent: int = 0
+    agreed: tuple[tuple[str, str], ...] = ()  # what all units of the stack have in common: topic and choice
     outlet_plugs: tuple[str, ...] = ()  # plug types that the rack's free outlets take; empty: not stated
+
+    def agreed_on(self, topic: str) -> str | None:
+        """What all units of the stack have in common on a topic; none: nothing."""
+        return next((choice for name, choice in self.agreed if name == topic), None)
 
 
 @dataclass(frozen=True)
@@ -50,7 +74,19 @@ class Ask:
     topology: str | None = None  # ring or chain as asked; none: ring where the family allows it
     two_unit_links: int | None = None  # none: as the family has it, two for a ring
     headroom_percent: int = 0
+    headroom_count: int = 0
     headroom_draws: bool = True
+    headroom_uplinks_percent: int = 0
+    headroom_uplinks_count: int = 0
     outlets: tuple[Outlets, ...] | None = None
     statements: Mapping[str, Statement] = field(default_factory=dict)
     dropped: frozenset[str] = frozenset()  # statements set aside, by key: of these any value will do
+
+
+@dataclass(frozen=True)
+class OrderAsk:
+    """All stacks of an order as asked, and what is asked for the order as a whole."""
+
+    asks: tuple[Ask, ...]
+    spares: tuple[Spares, ...] = ()
+    statements: Mapping[str, Statement] = field(default_factory=dict)  # spares[0] …

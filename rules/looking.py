@@ -14,7 +14,8 @@ from typing import TypeVar
 from configurator.build import Bought, Build, BuiltUnit, PortUse, SplitPort
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Devices, Uplinks
-from configurator.parts import Cable, FibreCable, Module, Optic, Part, PortGroup, UnitType
+from configurator.fields import Part
+from configurator.parts import Cable, FibreCable, Module, Optic, PortGroup, UnitType
 from configurator.setting import Ask
 
 P = TypeVar("P", bound=Part)

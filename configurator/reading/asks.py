@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -15,11 +15,34 @@ from configurator.reading.assumptions import Assumed, Assumption, assumed_detail
 from configurator.reading.sheet import Sheet
 from configurator.reading.vocabulary import COPPER
 from configurator.reading.words import Path, figure, speed
-from configurator.setting import Ask, Setting, Statement
+from configurator.setting import Ask, OrderAsk, Setting, Statement
 
 Said = AccessPorts | Devices | Uplinks
 TIMES = "\N{MULTIPLICATION SIGN}"
 WISHES = tuple(Wishes.model_fields)
+AS_STATED = (
+    "deliver_by",
+    "stack_fibre",
+    "marks",
+    "features",
+    "licence_months",
+    "release",
+    "support_level",
+    "support_months",
+    "support_until",
+    "optics_covered",
+    "failed_parts_kept",
+    "depot_km",
+    "rack_posts",
+    "rack_depth_mm",
+    "blank_panels",
+    "earthing_lugs",
+    "inlet_c",
+    "altitude_m",
+    "headroom_w",
+    "headroom_w_percent",
+)
+"""Wishes that the setting holds as they are stated; its own defaults where they are not."""
 _APART = ("rack_positions", "between_units_m")  # two ways to tell how far apart the units are
 
 
@@ -30,6 +53,12 @@ class Asked:
     demand: Demand
     asks: tuple[Ask, ...]  # one for each stack of the demand, in its order
     assumptions: tuple[Assumption, ...]
+    statements: Mapping[str, Statement] = field(default_factory=dict)  # about the order as a whole: spares[0] …
+
+    @property
+    def order(self) -> OrderAsk:
+        """What is asked for the order as a whole."""
+        return OrderAsk(self.asks, self.demand.spares, self.statements)
 
 
 def merged(stack: Stack, defaults: Wishes) -> Stack:
@@ -55,7 +84,16 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
             statements.setdefault(wish.key, Statement(wish.key, f"{wish.key}: {wish.value}", assumed=True))
         asks.append(_ask(stack, setting, statements))
         assumptions += [(stack.name, each) for each in (*wishes, *assumed_details(stack, catalog))]
-    return Asked(demand, tuple(asks), together(assumptions))
+    return Asked(demand, tuple(asks), together(assumptions), dict(_spares(sheet, demand)))
+
+
+def _spares(sheet: Sheet, demand: Demand) -> Iterator[tuple[str, Statement]]:
+    """The statements about cold spares, by key."""
+    for n, said in enumerate(demand.spares):
+        key = f"spares[{n}]"
+        amount = f"{said.percent} %" if said.count is None else str(said.count)
+        text = f"cold spares: {amount} of {'each of the ' if said.of else ''}{said.of or said.part} in service"
+        yield key, Statement(key, text, sheet.where(("spares", n)), said.ref)
 
 
 def _from_defaults(stack: Stack, defaults: Wishes) -> tuple[str, ...]:
@@ -82,10 +120,15 @@ def _setting(stack: Stack, row: CountryRow | None, on: date) -> Setting:
         circuit_amps=amps,
         circuit_share_percent=share,
         cord_m=stack.cord_m if stack.cord_m is not None else Decimal(0),
-        deliver_by=stack.deliver_by,
-        stack_fibre=stack.stack_fibre,
         outlet_plugs=tuple(outlets.plug for outlets in stack.outlets or ()),
+        port_features=_port_features(stack),
+        **{name: value for name in AS_STATED if (value := getattr(stack, name)) is not None},
     )
+
+
+def _port_features(stack: Stack) -> tuple[str, ...]:
+    served: list[Said] = [*stack.ports, *stack.devices, *stack.uplinks]
+    return tuple(sorted({feature for said in served for feature in said.features}))
 
 
 def _circuit(stack: Stack, row: CountryRow | None) -> tuple[Decimal | None, int]:
@@ -106,7 +149,10 @@ def _ask(stack: Stack, setting: Setting, statements: Mapping[str, Statement]) ->
         topology=stack.topology,
         two_unit_links=stack.two_unit_links,
         headroom_percent=stack.headroom_percent or 0,
+        headroom_count=stack.headroom_count or 0,
         headroom_draws=stack.headroom_draws is not False,
+        headroom_uplinks_percent=stack.headroom_uplinks_percent or 0,
+        headroom_uplinks_count=stack.headroom_uplinks_count or 0,
         outlets=stack.outlets,
         statements=statements,
     )

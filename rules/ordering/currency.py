@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from configurator.build import Build
 from configurator.catalog import Catalog
-from configurator.parts import Part
+from configurator.fields import Part
 from configurator.rule import Breach, Rule, Source
 from configurator.setting import Ask, Setting
 

@@ -10,7 +10,7 @@ from datetime import timedelta
 
 from configurator.build import Build
 from configurator.catalog import Catalog
-from configurator.parts import Part
+from configurator.fields import Part
 from configurator.rule import COMMON_PRACTICE, Breach, Rule
 from configurator.setting import Ask, Setting
 

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from configurator.build import Build, BuiltUnit
 from configurator.catalog import Catalog
+from configurator.fields import Role
 from configurator.fitout import Fitout
-from configurator.parts import Role
 from configurator.rule import COMMON_PRACTICE, Breach, Rule
 from configurator.setting import Ask, Setting
 

@@ -11,8 +11,9 @@ from decimal import Decimal
 from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.demand import Uplinks
+from configurator.fields import Part
 from configurator.kinds import Kind, Plug, SplitPlug
-from configurator.parts import Cable, Part
+from configurator.parts import Cable
 from configurator.rule import COMMON_PRACTICE, Breach, Rule
 from configurator.setting import Ask
 

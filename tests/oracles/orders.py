@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Protocol
 
 from configurator.catalog import Catalog
-from configurator.parts import Box, Part
+from configurator.fields import Part
+from configurator.parts import Box
 from configurator.setting import Ask
 from tests.oracles.linear import Linear, Term
 

@@ -13,7 +13,8 @@ from math import ceil
 
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Devices, Uplinks
-from configurator.parts import Cable, FibreCable, Optic, Part, PortGroup
+from configurator.fields import Part
+from configurator.parts import Cable, FibreCable, Optic, PortGroup
 from configurator.setting import Ask
 
 Said = AccessPorts | Devices | Uplinks

@@ -8,7 +8,7 @@ from typing import Any
 
 from configurator.build import Bought, Build, BuiltUnit, PortUse, SplitPort
 from configurator.catalog import ORDERABLE, Catalog, PriceList, PriceRow
-from configurator.demand import Stack
+from configurator.demand import AccessPorts, Devices, Stack, Uplinks
 from configurator.parts import Parts
 from configurator.rule import Rule
 from configurator.setting import Ask, Setting
@@ -32,7 +32,10 @@ def make_ask(**wishes: Any) -> Ask:
     setting = Setting(ORDER_DATE, **{f.name: said[f.name] for f in fields(Setting) if f.name in said})
     if stack.circuit is not None:
         setting = replace(setting, circuit_amps=stack.circuit.amps, circuit_share_percent=stack.circuit.share_percent)
-    own = ("topology", "two_unit_links", "headroom_percent", "headroom_draws", "outlets")
+    served: list[AccessPorts | Devices | Uplinks] = [*stack.ports, *stack.devices, *stack.uplinks]
+    features = {feature for asked in served for feature in asked.features}
+    setting = replace(setting, port_features=tuple(sorted(features)))
+    own = ("topology", "two_unit_links", "outlets", *(f.name for f in fields(Ask) if f.name.startswith("headroom")))
     return Ask(stack, setting, **{name: said[name] for name in own if name in said})
 
 

@@ -21,7 +21,7 @@ ROOT = Path(__file__).parents[2]
 ENGINE = sorted((ROOT / "configurator").rglob("*.py"))
 RULE_FILES = sorted((ROOT / "rules").rglob("*.py"))
 PUTS_TOGETHER = {"api", "cli"}  # hand the rule book to the engine; a module, or a folder of modules
-WORDS = {"build", "catalog", "demand", "fitout", "kinds", "parts", "rule", "setting"}  # what rules may know
+WORDS = {"build", "catalog", "demand", "fields", "fitout", "kinds", "parts", "rule", "services", "setting"}  # what rules may know
 IN_WORDS = {"id", "family", "sentence", "source", "about", "applies", "check"}  # all else is a form of the model
 LONGEST = 400  # lines of a file
 
