@@ -10,8 +10,7 @@ print(answer.total_minor, answer.currency)
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
-from dataclasses import fields, replace
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
@@ -23,8 +22,8 @@ from configurator.reading import Asked
 from configurator.reading.files import bad_file
 from configurator.rule import Breach, Rule
 from configurator.setting import Ask
-from configurator.solved import Solved
-from configurator.verify import CheckFailed, verify
+from configurator.solved import Solved, SolvedOrder
+from configurator.verify import CheckFailed, verify, verify_order
 
 if TYPE_CHECKING:
     from os import PathLike
@@ -109,18 +108,11 @@ def solve(
     solved build: nothing of it is shown then.
     """
     book = rule_book() if rules is None else tuple(rules)
-    solve_stack = engine or _own_engine()
-    solved: dict[Hashable, Solved] = {}
-    stacks = []
-    for ask in asked.asks:
-        key = sameness(ask)
-        if key not in solved:
-            solved[key] = solve_stack(ask, catalog, book, time_limit_s)
-            _check(solved[key], ask, catalog, book)
-        stacks.append(assemble.stack_answer(_renamed(solved[key], ask), ask, catalog, book))
+    solved = _solve_order()(asked.order, catalog, book, time_limit_s, engine)
+    _check(solved, asked, catalog, book)
     demonstration = packaged.is_demonstration(catalog)
     about = [*([messages.DEMO_NOTE] if demonstration else []), *notes, *catalog_notes(catalog)]
-    return assemble.order_answer(asked, stacks, catalog, notes=about, demonstration=demonstration)
+    return assemble.order_answer(asked, solved, catalog, book, notes=about, demonstration=demonstration)
 
 
 def catalog_notes(catalog: Catalog) -> tuple[str, ...]:
@@ -129,45 +121,24 @@ def catalog_notes(catalog: Catalog) -> tuple[str, ...]:
     return messages.catalog_notes(found.unpriced, found.unknown)
 
 
-def _own_engine() -> Engine:
-    from configurator.search import solve_stack  # brings the solver
+def _solve_order() -> Callable[..., SolvedOrder]:
+    from configurator.order import solve_order  # brings the solver
 
-    return solve_stack
-
-
-def sameness(ask: Ask) -> Hashable:
-    """Equal for stacks that ask for the same, whatever they are called and wherever it is written."""
-    stack = ask.stack
-    nameless = stack.model_copy(
-        update={
-            "name": "",
-            "copies": 1,
-            "ports": tuple(said.model_copy(update={"ref": None}) for said in stack.ports),
-            "devices": tuple(said.model_copy(update={"ref": None}) for said in stack.devices),
-            "uplinks": tuple(said.model_copy(update={"ref": None}) for said in stack.uplinks),
-        }
-    )
-    told = frozenset((one.key, one.text, one.assumed) for one in ask.statements.values())
-    rest = tuple(getattr(ask, one.name) for one in fields(ask) if one.name not in ("stack", "statements"))
-    return nameless, told, rest
+    return solve_order
 
 
-def _renamed(solved: Solved, ask: Ask) -> Solved:
-    """An equal stack's answer under this one's name."""
-    if solved.build is None or solved.build.stack == ask.stack.name:
-        return solved
-    return replace(solved, build=solved.build.model_copy(update={"stack": ask.stack.name}))
-
-
-def _check(solved: Solved, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...]) -> None:
-    """Every rule's check, and that the bill comes to the price that was proved."""
-    if solved.build is None:
-        return
-    breaches = list(verify(solved.build, ask, catalog, rules))
-    if not breaches:
-        total_minor = bill.total_minor(bill.lines(bill.bought(solved.build), catalog))
-        if total_minor != solved.price_minor:
-            text = f"the bill comes to {total_minor}, the price found is {solved.price_minor}"
-            breaches.append(("bill.total", Breach(text)))
-    if breaches:
-        raise CheckFailed(ask, breaches, solved.build)
+def _check(solved: SolvedOrder, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> None:
+    """Every rule's checks of each stack and of the order, and that the bills come to the prices found."""
+    for ask, copies in zip(asked.asks, solved.stacks, strict=True):
+        for _, one in copies:
+            if one.build is None:
+                continue
+            breaches = list(verify(one.build, ask, catalog, rules))
+            total_minor = 0 if breaches else bill.total_minor(bill.lines(bill.bought(one.build), catalog))
+            if not breaches and total_minor != one.price_minor:
+                text = f"the bill comes to {total_minor}, the price found is {one.price_minor}"
+                breaches.append(("bill.total", Breach(text)))
+            if breaches:
+                raise CheckFailed(ask, breaches, one.build)
+    if solved.order is not None and (found := verify_order(solved.order, asked.order, catalog, rules)):
+        raise CheckFailed(asked.asks[0], found, solved.order)

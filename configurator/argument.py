@@ -85,9 +85,9 @@ def _shortage(model: StackModel) -> str | None:
 def _limits(model: StackModel, carried: list[int]) -> list[tuple[int, int, int]]:
     """For each way to stack: most units, the most that one unit carries, and the column that does."""
     out = []
-    for mode in dict.fromkeys(a.mode for a in model.arrangements):
-        units = max(a.units for a in model.arrangements if a.mode == mode)
-        able = [(carried[i], i) for i, column in enumerate(model.columns) if column.stacks_in(mode)]
+    for together in model.togethers():
+        units = model.most_units(together)
+        able = [(carried[i], i) for i, column in enumerate(model.columns) if model.suits(column, together)]
         if able:
             each, column = max(able, key=lambda pair: (pair[0], -pair[1]))
             out.append((units, each, column))

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 from typing import Any
 
 from configurator.catalog import Catalog
 from configurator.fitout import Arrangement, Fitout, Ports
 from configurator.kinds import Kind, Plug, SplitPlug
-from configurator.parts import PortGroup
-from configurator.rule import Budget, Need, Row, Rule, Stage
-from configurator.setting import Ask, Setting
+from configurator.parts import PortGroup, UnitType
+from configurator.rule import Budget, Need, Row, Rule, SpareNeed, Stage
+from configurator.setting import Ask, OrderAsk, Setting
 
 UNLIMITED = 10_000
 
@@ -32,6 +33,10 @@ class Book:
         self._port_splits = [r.port_splits for r in self.rules if r.port_splits]
         self._port_holds = [r.port_holds for r in self.rules if r.port_holds]
         self._spreads = [r.spreads for r in self.rules if r.spreads]
+        self._forbids_for = [r.forbids_for for r in self.rules if r.forbids_for]
+        self._agrees = [r.agrees for r in self.rules if r.agrees]
+        self._sells = [r.sells for r in self.rules if r.sells]
+        self._spares = [r.spares for r in self.rules if r.spares]
         self._forbids_over = [r.forbids_over for r in self.rules if r.forbids_over]
         self._forbids_part = [r.forbids_part for r in self.rules if r.forbids_part]
         self._together = [r.together for r in self.rules if r.together]
@@ -133,19 +138,60 @@ class Book:
         """The rules' rows over the counts of a stack, each with the rule that says so."""
         return [(rule, row) for rule, limits in self._limits for row in limits(ask, self.catalog)]
 
+    def accords(self, ask: Ask) -> list[tuple[tuple[str, str], ...]]:
+        """Everything that all units of a stack could have in common: a choice for each topic, in every combination."""
+        topics = [topic for agrees in self._agrees for topic in agrees(ask, self.catalog)]
+        return list(product(*([(topic.name, choice) for choice in topic.choices] for topic in topics)))
+
+    def quantities(self, part: str) -> tuple[int, int]:
+        """An order takes a part in multiples of, and no fewer than, so many."""
+        said = [sells(part, self.catalog) for sells in self._sells]
+        return max([1, *(pack for pack, _ in said)]), max([1, *(least for _, least in said)])
+
+    def packed(self) -> frozenset[str]:
+        """Parts that an order can't take one by one."""
+        store = self.cache("packed", "sells")
+        if not store:
+            store[""] = frozenset(part for part in self.catalog.by_id if self.quantities(part) != (1, 1))
+        found: frozenset[str] = store[""]
+        return found
+
+    def spares(self, order: OrderAsk) -> list[SpareNeed]:
+        """The cold spares that an order takes."""
+        return [need for spares in self._spares for need in spares(order, self.catalog)]
+
     def unit_needs(self, fitout: Fitout, setting: Setting) -> Iterator[tuple[str, Need]]:
         """What comes along with a unit, with the rule that says so."""
         for rule, requires in self._requires:
             if requires.unit:
                 for need in requires.unit(fitout, setting, self.catalog):
-                    yield rule, need
+                    yield rule, self._suited(need, fitout.unit_type, setting)
+
+    def _suited(self, need: Need, unit: UnitType | None, setting: Setting) -> Need:
+        """A need without the recipes that a rule forbids for a unit of this type; none: for the stack."""
+        if not self._forbids_for:
+            return need
+        store = self.cache("suited", "forbids_for")
+        key = (need.recipes, None if unit is None else unit.id, setting)
+        if key not in store:
+            store[key] = tuple(
+                recipe
+                for recipe in need.recipes
+                if not any(
+                    says(self.catalog.by_id[part], unit, setting, self.catalog)
+                    for part in dict.fromkeys(recipe)
+                    for says in self._forbids_for
+                )
+            )
+        recipes = store[key]
+        return need if len(recipes) == len(need.recipes) else replace(need, recipes=recipes)
 
     def stack_needs(self, arrangement: Arrangement, setting: Setting) -> Iterator[tuple[str, Need]]:
         """What comes along with a stack."""
         for rule, requires in self._requires:
             if requires.stack:
                 for need in requires.stack(arrangement, setting, self.catalog):
-                    yield rule, self._allowed(need)
+                    yield rule, self._suited(self._allowed(need), None, setting)
 
     def _allowed(self, need: Need) -> Need:
         """A need without the recipes that a rule forbids over its way."""
@@ -164,7 +210,7 @@ class Book:
         for rule, requires in self._requires:
             if requires.served:
                 for need in requires.served(kind, plug, setting, self.catalog):
-                    yield rule, need
+                    yield rule, self._suited(need, None, setting)
 
 
 def _takes(rule: Rule, form: str) -> bool:

@@ -8,7 +8,7 @@ from operator import ge, or_
 
 from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
-from configurator.cover import NEVER, exchange
+from configurator.cover import NEVER, Ties, exchange
 from configurator.fitout import Fitout, Mode
 from configurator.fitouts import Priced, Shape, priced_fitouts, raw_powers, shapes
 from configurator.layouts import Wanted
@@ -18,7 +18,7 @@ from configurator.rule import Need, Row
 from configurator.setting import Setting
 
 Slices = tuple[tuple[int, int], ...]  # capacity and bit set of offers
-Bucket = tuple[Slices, Stacking | None, tuple[int, ...]]  # ports of use, how it stacks, what rows say of it
+Bucket = tuple[Slices, Stacking | None, tuple[int, ...], Ties]  # ports of use, how it stacks, what rows say, ties
 
 
 @dataclass(eq=False)
@@ -31,6 +31,7 @@ class Column:
     spare: tuple[tuple[str, int], ...]  # to the pool, where somebody could want it
     limits: tuple[int, ...] = field(default=())  # coefficient in, and membership of, each row of the rules
     others: list[Priced] = field(default_factory=list)  # the same, stacking otherwise
+    accord: int = 0  # which of the stack's accords it is in
 
     def variants(self) -> list[Priced]:
         """The fit-out in each way to stack that costs and carries the same."""
@@ -110,7 +111,7 @@ class Maker:
                 if one.shape.stacking not in arranged:
                     continue
                 says = signs(self.rows, one.fitout) if binding else of_type
-                buckets.setdefault((self._of_use(one.shape), one.shape.stacking, says), []).append(one)
+                buckets.setdefault((self._of_use(one.shape), one.shape.stacking, says, one.ties), []).append(one)
         beaten_at = {key: self._complete_at(key[0], ones) for key, ones in buckets.items()}
         rivals = _rivals(list(buckets))
         kept: dict[Bucket, list[Column]] = {}
@@ -135,7 +136,7 @@ class Maker:
 
     def _of_bucket(self, key: Bucket, ones: list[Priced], limit: int) -> list[Column]:
         """Columns of the same ports that none of them beats; those from `limit` on are beaten anyway."""
-        slices, _, says = key
+        slices, _, says, _ = key
         most = self._most_of(slices)
         kept: list[Column] = []
         for one in sorted(ones, key=lambda one: one.price_minor):
@@ -185,7 +186,7 @@ def _merged(columns: list[Column]) -> list[Column]:
     found: dict[tuple[object, ...], Column] = {}
     for column in columns:
         needs = tuple(sorted(need.recipes for need in column.left_to_pool))
-        key = (column.price_minor, column.rank, needs, column.spare, column.limits)
+        key = (column.price_minor, column.rank, needs, column.spare, column.limits, column.priced.ties)
         if key in found:
             found[key].others.append(column.priced)
         else:
@@ -225,7 +226,7 @@ def signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:
 
 def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
     """Parts that some unit's supplies, trays or inlets could take out of another unit's box."""
-    store = book.cache("unit parts", *POWER_FORMS, "requires.unit")
+    store = book.cache("unit parts", *POWER_FORMS, "requires.unit", "forbids_for")
     if setting not in store:
         powers = [power for unit in book.catalog.parts.unit_types for power in raw_powers(book, unit, setting)]
         modules = {module.id for module in book.catalog.parts.modules}

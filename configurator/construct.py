@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from configurator.build import (
+    Agreed,
+    Along,
     Bought,
     Build,
     BuiltUnit,
@@ -23,6 +25,7 @@ from configurator.layouts import stack_ports
 from configurator.model import Counts, StackModel
 from configurator.offers import cheapest_recipe, is_pooled
 from configurator.packing import Placed
+from configurator.pooling import PoolKey, key_of
 from configurator.rule import Need
 
 
@@ -31,17 +34,17 @@ class Pool:
 
     def __init__(self, model: StackModel, values: tuple[int, ...]) -> None:
         self.model = model
-        self.parts: dict[tuple[str, tuple[tuple[str, ...], ...]], list[tuple[str, ...]]] = {}
+        self.parts: dict[PoolKey, list[tuple[str, ...]]] = {}
         for key, group in model.groups.items():
             out: list[tuple[str, ...]] = [recipe for recipe, var in group.takes.items() for _ in range(values[var])]
             if group.buys is not None:
                 out += [group.recipe] * values[group.buys]
             self.parts[key] = out
 
-    def hand_out(self, who: str, need: Need) -> tuple[str, ...]:
-        """Parts that meet one of a need."""
-        held = self.parts.get((who, need.recipes))
-        if who == "stack" and not is_pooled(need, self.model.pool):
+    def hand_out(self, need: Need, *, of_unit: bool = False) -> tuple[str, ...]:
+        """Parts that meet one of a need; none where it fell away."""
+        held = self.parts.get(key_of(need, of_unit=of_unit))
+        if not of_unit and not is_pooled(need, self.model.pool):
             found = cheapest_recipe(self.model.book, need, self.model.setting)
             return found[1] if found is not None else ()
         return held.pop(0) if held else ()
@@ -61,7 +64,7 @@ def construct(model: StackModel, counts: Counts, values: tuple[int, ...], placed
     needs = [need for _, need in counts.arrangement.needs]
     for index, link in enumerate(arrangement.links):
         mine = [need for need in needs if need.slot == f"link {index}"]
-        parts = [part for need in mine for _ in range(need.count) for part in pool.hand_out("stack", need)]
+        parts = [part for need in mine for _ in range(need.count) for part in pool.hand_out(need)]
         speed = arrangement.mode.speed_mbps if arrangement.mode else 0
         links.append(
             StackLink(
@@ -73,7 +76,10 @@ def construct(model: StackModel, counts: Counts, values: tuple[int, ...], placed
         units=units,
         topology="chain" if arrangement.topology == "chain" else "ring" if arrangement.topology else None,
         links=tuple(links),
+        lacing=arrangement.lacing if arrangement.links else None,
+        agreed=tuple(Agreed(topic=topic, choice=choice) for topic, choice in counts.agreed.items()),
         far_ends=tuple(_far_ends(model, counts, pool)),
+        along=tuple(_along(model, counts, pool)),
         bought=tuple(Bought(part=part, count=count) for part, count in counts.loose),
     )
 
@@ -82,9 +88,26 @@ def _far_ends(model: StackModel, counts: Counts, pool: Pool) -> Iterator[FarEnd]
     for offer, count in zip(model.offers.offers, counts.served, strict=True):
         for _, need in offer.needs:
             if need.slot == "far end" and count:
-                handed = Counter(part for _ in range(count * need.count) for part in pool.hand_out("stack", need))
+                handed = Counter(part for _ in range(count * need.count) for part in pool.hand_out(need))
                 for part, number in sorted(handed.items()):
                     yield FarEnd(statement=model.kinds[offer.kind].statement, part=part, count=number)
+
+
+def _along(model: StackModel, counts: Counts, pool: Pool) -> Iterator[Along]:
+    """What comes along with the stack and with what it serves, besides plugs, links and far ends."""
+    every: list[tuple[Need, int, str | None]] = []
+    for offer, count in zip(model.offers.offers, counts.served, strict=True):
+        every += [(need, count * need.count, model.kinds[offer.kind].statement) for _, need in offer.needs]
+    every += [(need, need.count, None) for _, need in counts.arrangement.needs]
+    for need, count, statement in every:
+        if need.slot not in PLACED and not need.slot.startswith("link "):
+            handed = Counter(part for _ in range(count) for part in pool.hand_out(need))
+            for part, number in sorted(handed.items()):
+                yield Along(slot=need.slot, part=part, count=number, statement=statement)
+
+
+PLACED = ("supply", "fan tray", "module", "split", "adapter", "plug", "far end")
+"""Slots of needs that have a place of their own in a build, besides cords and links."""
 
 
 def _unit(
@@ -101,7 +124,7 @@ def _unit(
     for slot, parts in priced.fills:
         fills.setdefault(slot, []).append(parts)
     for need in priced.left_to_pool:
-        fills.setdefault(need.slot, []).append(pool.hand_out("unit", need))
+        fills.setdefault(need.slot, []).append(pool.hand_out(need, of_unit=True))
     supplies = []
     for index, supply in enumerate(fitout.supplies):
         cord = fills.get(f"cord {index}", [()])[0]
@@ -128,6 +151,12 @@ def _unit(
         adapters=tuple(sorted(part for parts in fills.get("adapter", []) for part in parts)),
         splits=tuple(_splits(fitout.ports)),
         uses=tuple(_uses(model, fitout, placed)),
+        along=tuple(
+            Along(slot=slot, part=part, count=number)
+            for slot in sorted(fills)
+            if slot not in PLACED and not slot.startswith("cord ")
+            for part, number in sorted(Counter(part for parts in fills[slot] for part in parts).items())
+        ),
         bought=tuple(Bought(part=part, count=count) for part, count in ordered.items()),
     )
 

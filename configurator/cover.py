@@ -3,11 +3,15 @@
 A box's contents serve the unit that came in it.  Contents that may serve another unit (they say
 so, or are cables and optics) are the unit's gift to the stack's pool when it can spare them, and
 a need may be left to the pool.  Contents of loose parts count alike.
+
+What an order can't take one by one, or keeps cold spares of, is always left to the pool: what one
+more of it costs is only known for the order as a whole.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -19,6 +23,7 @@ from configurator.rule import Need
 from configurator.setting import Setting
 
 Needs = tuple[tuple[str, Need], ...]
+Ties = tuple[tuple[tuple[str, int], ...], ...]
 Stock = tuple[tuple[str, int, int], ...]  # part, spare for this unit only, spare for any
 
 
@@ -36,19 +41,45 @@ class Cover:
 NOTHING = Cover(0)
 
 
-def pool_of(book: Book) -> frozenset[str]:
-    """Parts that may come out of one unit's box (or a loose part's) and serve elsewhere in the stack."""
-    store = book.catalog.cache("pool")
-    if not store:
+def pool_of(book: Book, setting: Setting) -> frozenset[str]:
+    """Parts that may come out of one box and serve elsewhere in the stack, and those tied to the order."""
+    store = book.cache("pool", "sells")
+    if setting.spared not in store:
         catalog = book.catalog
-        store["pool"] = frozenset(
+        store[setting.spared] = tied_parts(book, setting) | frozenset(
             content.part
             for part in catalog.by_id.values()
             for content in part.contents
             if content.movable or catalog.serves_any_unit(content.part)
         )
-    found: frozenset[str] = store["pool"]
+    found: frozenset[str] = store[setting.spared]
     return found
+
+
+def tied_parts(book: Book, setting: Setting) -> frozenset[str]:
+    """Parts of which one more may cost an order more than its price: sold in packs, or with cold spares."""
+    spared = frozenset(name for name, _ in setting.spared)
+    return book.packed() | spared if spared else book.packed()
+
+
+def dearest_minor(book: Book, part: str, setting: Setting) -> int:
+    """The most that one more of a part can cost an order: a whole pack, and its cold spares."""
+    price = book.price_minor(part, setting)
+    if price is None:
+        return NEVER
+    spares = next((count for name, count in setting.spared if name == part), 0)
+    pack, least = book.quantities(part)
+    return price * ((1 + spares) * pack * -(-least // pack) if part in book.packed() else 1 + spares)
+
+
+def ties(book: Book, setting: Setting, bought: Iterable[str], fills: Iterable[tuple[str, tuple[str, ...]]]) -> Ties:
+    """What ties a purchase to the order: of two with different ties neither is better for sure."""
+    if not book.packed() and not setting.spared:
+        return ()
+    spared = frozenset(name for name, _ in setting.spared)
+    found = Counter(part for part in bought if part in book.packed())
+    used = Counter(part for _, recipe in fills for part in recipe if part in spared)
+    return tuple(sorted(found.items())), tuple(sorted(used.items()))
 
 
 def stock_of(book: Book, part: Part) -> dict[str, tuple[int, int]]:
@@ -68,7 +99,7 @@ def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
 
     A way is worth having unless another, with what the stack would have to buy instead, costs no more.
     """
-    store = book.cache("covers", "forbids_part")
+    store = book.cache("covers", "forbids_part", "sells")
     key = (box.id, needs, setting)
     if key not in store:
         # Needs of which the parts bring others along come first: those may meet the others.
@@ -88,6 +119,9 @@ def _meet(
         yield Cover(0, spare=spare)
         return
     need = items[at]
+    if need.kept:
+        yield from _meet_kept(book, items, at, stock, setting)
+        return
     held = [recipe for recipe in need.recipes if all(sum(stock.get(part, (0, 0))) for part in recipe)]
     own = [recipe for recipe in held if all(stock[part][0] for part in recipe)]
     sure = own and not _rivalled(own, need, items[at + 1 :])  # what nothing else could use is used here
@@ -100,7 +134,7 @@ def _meet(
             yield _plus(cover, 0, (), (need.slot, recipe))
     if sure:
         return
-    pooled = is_pooled(need, pool_of(book))
+    pooled = is_pooled(need, pool_of(book, setting))
     if pooled:
         for cover in _meet(book, items, at + 1, stock, setting):
             yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
@@ -112,6 +146,33 @@ def _meet(
             for part, (kept, free) in brought.items():
                 a, b = rest.get(part, (0, 0))
                 rest[part] = (a + kept, b + free)
+            for cover in _meet(book, items, at + 1, rest, setting):
+                yield _plus(cover, price, bought, (need.slot, recipe))
+
+
+def _meet_kept(
+    book: Book, items: list[Need], at: int, stock: dict[str, tuple[int, int]], setting: Setting
+) -> Iterator[Cover]:
+    """Meet a need with something that stays there for the unit's other needs: a licence, say."""
+    need = items[at]
+    held = next((recipe for recipe in need.recipes if all(sum(stock.get(part, (0, 0))) for part in recipe)), None)
+    if held is not None:
+        rest = dict(stock)
+        for part in held:  # it is this unit's now
+            kept, free = rest[part]
+            rest[part] = (kept, free) if kept else (1, free - 1)
+        for cover in _meet(book, items, at + 1, rest, setting):
+            yield _plus(cover, 0, (), (need.slot, held))
+        return
+    for recipe in need.recipes:
+        for price, bought, brought in _purchases(book, recipe, setting):
+            rest = dict(stock)
+            for part, (kept, free) in brought.items():
+                a, b = rest.get(part, (0, 0))
+                rest[part] = (a + kept, b + free)
+            for part in recipe:
+                kept, free = rest.get(part, (0, 0))
+                rest[part] = (kept + 1, free)
             for cover in _meet(book, items, at + 1, rest, setting):
                 yield _plus(cover, price, bought, (need.slot, recipe))
 
@@ -197,7 +258,12 @@ def _worth_having(book: Book, ways: list[Cover], setting: Setting) -> list[Cover
     ways.sort(key=lambda c: (c.price_minor, len(c.left_to_pool), c.bought))
     kept: list[Cover] = []
     for way in ways:
-        if not any(other.price_minor + exchange(book, other, way, setting) <= way.price_minor for other in kept):
+        tied = ties(book, setting, way.bought, way.fills)
+        if not any(
+            other.price_minor + exchange(book, other, way, setting) <= way.price_minor
+            and ties(book, setting, other.bought, other.fills) == tied
+            for other in kept
+        ):
             kept.append(way)
     return kept
 
@@ -230,13 +296,23 @@ def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
             if need.recipes in rest:
                 rest.remove(need.recipes)
             else:
-                found = cheapest_recipe(book, need, setting)
-                cost += found[0] if found is not None else NEVER
+                cost += _dearest_need(book, need, setting)
     if a.spare != b.spare:
         mine = dict(a.spare)
         for part, count in b.spare:
             missing = count - mine.get(part, 0)
             if missing > 0:
-                price = book.price_minor(part, setting)
-                cost += missing * (price if price is not None else NEVER)
+                cost += missing * dearest_minor(book, part, setting)
     return cost
+
+
+def _dearest_need(book: Book, need: Need, setting: Setting) -> int:
+    """The most that it can cost to meet a need, chosen well."""
+    tied = tied_parts(book, setting)
+    if not tied:
+        found = cheapest_recipe(book, need, setting)
+        return found[0] if found is not None else NEVER
+    return min(
+        (sum(dearest_minor(book, part, setting) for part in recipe) for recipe in need.recipes),
+        default=NEVER,
+    )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from configurator.arrange import Stacking
 from configurator.book import Book
-from configurator.cover import NOTHING, Cover, Needs, covers, exchange, stock_of
+from configurator.cover import NOTHING, Cover, Needs, Ties, covers, exchange, stock_of, ties
 from configurator.fitout import Fitout
 from configurator.layouts import Wanted, layouts, module_choices
 from configurator.offers import cheapest_recipe
@@ -22,7 +22,7 @@ from configurator.rule import Need
 from configurator.setting import Setting
 
 NO_LIMIT = 2**40
-SHAPE_FORMS = ("forbids.modules", "forbids.ports", "forbids_part", "budgets", "requires.unit")
+SHAPE_FORMS = ("forbids.modules", "forbids.ports", "forbids_part", "forbids_for", "budgets", "requires.unit", "sells")
 UNIT_FORMS = (*SHAPE_FORMS, *POWER_FORMS)
 
 
@@ -61,12 +61,13 @@ class Priced:
     spare: tuple[tuple[str, int], ...]
     at_most_minor: int  # with everything bought that it leaves to the pool
     at_least_minor: int  # with everything that it spares worth its price
+    ties: Ties  # to the order
 
     @property
     def fitout(self) -> Fitout:
         """Both halves as one."""
         shape = self.shape.fitout
-        return replace(self.power, modules=shape.modules, stack=shape.stack, ports=shape.ports)
+        return replace(self.power, modules=shape.modules, stack=shape.stack, ports=shape.ports, decided="whole")
 
 
 def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list[Shape]:
@@ -74,12 +75,12 @@ def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list
     store = book.cache("shapes", *SHAPE_FORMS)
     key = (unit.id, setting, wanted.key(book, unit))
     if key not in store:
-        base = list(book.unit_needs(Fitout(unit), setting))
+        base = list(book.unit_needs(Fitout(unit, decided="type"), setting))
         found = []
         for modules in module_choices(book, unit, setting):
             for fitout in layouts(book, modules, wanted, setting):
                 takes = tuple(budget.takes(fitout, setting, book.catalog) for budget in book.budgets)
-                needs = list(book.unit_needs(fitout, setting))
+                needs = list(book.unit_needs(replace(fitout, decided="shape"), setting))
                 for item in base:  # a type's own needs are counted with its power half
                     needs.remove(item)
                 found.append(Shape(fitout, takes, tuple(needs), stacking_of(fitout)))
@@ -170,11 +171,11 @@ def _powers(book: Book, unit: UnitType, box: Box, setting: Setting, priced: bool
 
 def raw_powers(book: Book, unit: UnitType, setting: Setting) -> list[Power]:
     """Every way to fill the bays of a type, with what it gives and needs."""
-    store = book.cache("raw powers", *POWER_FORMS, "requires.unit")
+    store = book.cache("raw powers", *POWER_FORMS, "requires.unit", "forbids_for")
     key = (unit.id, setting)
     if key not in store:
         store[key] = [
-            Power(fitout, gives, tuple(book.unit_needs(fitout, setting)))
+            Power(fitout, gives, tuple(book.unit_needs(replace(fitout, decided="power"), setting)))
             for fitout, gives in powerings(book, unit, setting)
         ]
     found: list[Power] = store[key]
@@ -185,7 +186,8 @@ def _power_no_worse(book: Book, a: Power, b: Power, setting: Setting) -> bool:
     for x, y in zip(a.gives, b.gives, strict=True):
         if (NO_LIMIT if x is None else x) < (NO_LIMIT if y is None else y):
             return False
-    return a.cover.price_minor + exchange(book, a.cover, b.cover, setting) <= b.cover.price_minor
+    alike = ties(book, setting, a.cover.bought, a.cover.fills) == ties(book, setting, b.cover.bought, b.cover.fills)
+    return alike and a.cover.price_minor + exchange(book, a.cover, b.cover, setting) <= b.cover.price_minor
 
 
 def _priced(
@@ -217,7 +219,13 @@ def _priced(
         both.spare,
         total + exchange(book, both, NOTHING, setting),
         total - exchange(book, NOTHING, both, setting),
+        ties(book, setting, (box.id, *both.bought), (*both.fills, ("unit", (unit_word(power.fitout.unit_type.id),)))),
     )
+
+
+def unit_word(unit_type: str) -> str:
+    """A unit type among parts in service; it may have the number of a part."""
+    return f"unit {unit_type}"
 
 
 def _worth_having(book: Book, found: list[Priced], setting: Setting) -> list[Priced]:
@@ -234,7 +242,7 @@ def no_worse(book: Book, a: Priced, b: Priced, setting: Setting) -> bool:
     for x, y in zip(a.left, b.left, strict=True):
         if x < y:
             return False
-    return a.price_minor + exchange(book, a, b, setting) <= b.price_minor
+    return a.ties == b.ties and a.price_minor + exchange(book, a, b, setting) <= b.price_minor
 
 
 def bridged(book: Book) -> bool:

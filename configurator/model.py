@@ -2,35 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
 from configurator.capacity import Capacity, closed_sets
 from configurator.columns import Column, Maker
-from configurator.cover import pool_of, stock_of
+from configurator.cover import pool_of
 from configurator.fitout import Mode
 from configurator.kinds import kinds_of
 from configurator.linking import PricedArrangement, priced_arrangements
 from configurator.offers import Offers, cheapest_recipe, is_pooled
-from configurator.parts import Box
+from configurator.pooling import PoolGroup, PoolKey, key_of, pool_rows
 from configurator.relax import OPEN
 from configurator.rule import Need, Row
-from configurator.setting import Ask, Setting
+from configurator.setting import Ask
 from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel
 
-PoolKey = tuple[str, tuple[tuple[str, ...], ...]]  # who needs it, recipes
-
-
-@dataclass
-class PoolGroup:
-    """A need that parts from boxes may meet: who needs how many, and where they come from."""
-
-    need: Need
-    terms: dict[int, int] = field(default_factory=dict)  # variable -> how many each needs
-    takes: dict[tuple[str, ...], int] = field(default_factory=dict)  # recipe with parts from boxes -> variable
-    buys: int | None = None  # variable: bought for it
-    recipe: tuple[str, ...] = ()
+Together = tuple[int, Mode | None]  # accord, and mode; none: alone
 
 
 @dataclass(frozen=True)
@@ -40,12 +31,17 @@ class Counts:
     columns: tuple[int, ...]
     served: tuple[int, ...]
     arrangement: PricedArrangement
+    agreed: dict[str, str]
     loose: tuple[tuple[str, int], ...]  # bought for the stack as a whole
     price_minor: int
 
 
 class StackModel:
-    """Builds the model of one stack under a rule book; rows are added as placements fail."""
+    """Builds the model of one stack under a rule book; rows are added as placements fail.
+
+    What all units of a stack have in common is an accord: columns and arrangements are made for each,
+    and the arrangement that is chosen brings its accord's columns with it.
+    """
 
     def __init__(self, book: Book, ask: Ask, priced: bool = True) -> None:
         """`priced` off: any build will do, so only what units can carry matters."""
@@ -54,21 +50,27 @@ class StackModel:
         self.ask = ask
         self.setting = ask.setting
         self.kinds = kinds_of(ask)
-        self.pool = pool_of(book) if priced else frozenset()
+        self.pool = pool_of(book, ask.setting) if priced else frozenset()
         self.offers = Offers(book, self.kinds, ask.setting, self.pool)
         self.rule_rows: list[Row] = [row for _, row in book.limits(ask)]
-        maker = Maker(book, self.offers, ask.setting, self.rule_rows, priced)
-        self.stackings = maker.stackings()
-        self.arrangements = self._arrangements(self.stackings)
-        self.columns: list[Column] = maker.columns(self._wanted_from_boxes(), self._arranged())
+        self.accords = [dict(accord) for accord in book.accords(ask)]
+        self.arrangements: list[PricedArrangement] = []
+        self.accord_of: list[int] = []  # of each arrangement
+        self.columns: list[Column] = []
+        self.stackings: list[Stacking] = []
+        for accord, choices in enumerate(self.accords):
+            self._of_accord(accord, replace(ask, setting=replace(ask.setting, agreed=tuple(choices.items()))))
+        self.columns.sort(key=lambda column: (column.rank, column.accord))
         self.capacity = Capacity(self.offers, self.columns)
         self.model = IntegerModel()
         self.prices: dict[int, int] = {}  # variable -> price
+        self.buys: dict[int, Counter[str]] = {}  # variable -> parts bought for each
         self.scale = 1  # objective for each minor unit of price
         self.most = max((a.units for a in self.arrangements), default=0)
         self.n = [self.model.variable(0, self.most) for _ in self.columns]
         self.q = [self.model.variable(0, self.kinds[o.kind].count) for o in self.offers.offers]
         self.e = [self.model.variable(0, 1) for _ in self.arrangements]
+        self._units = frozenset(self.n)
         self.groups: dict[PoolKey, PoolGroup] = {}
         self.kits: dict[str, int] = {}
         self._price_counts()
@@ -76,37 +78,47 @@ class StackModel:
         self._kind_rows()
         self._rule_rows()
         self._capacity_rows()
+        pool_rows(self)
         if priced:
-            self._pool_rows()
             self._objective()
 
     # --- variables ---------------------------------------------------------------------------
 
-    def _arranged(self) -> set[Stacking | None]:
-        """The ways to stack that are in some arrangement; none: alone."""
-        used = {arrangement.mode for arrangement in self.arrangements}
-        return {way for way in (None, *self.stackings) if any(stacks_so(way, mode) for mode in used)}
+    def _of_accord(self, accord: int, ask: Ask) -> None:
+        """Arrangements and columns of units that have this in common."""
+        maker = Maker(self.book, self.offers, ask.setting, self.rule_rows, self.priced)
+        stackings = maker.stackings()
+        found = self._arrangements(stackings, ask)
+        used = {arrangement.mode for arrangement in found}
+        arranged = {way for way in (None, *stackings) if any(stacks_so(way, mode) for mode in used)}
+        for column in maker.columns(self._wanted_from_boxes(found), arranged):
+            column.accord = accord
+            self.columns.append(column)
+        self.arrangements += found
+        self.accord_of += [accord] * len(found)
+        self.stackings = sorted({*self.stackings, *stackings})
 
-    def _wanted_from_boxes(self) -> frozenset[str]:
+    def _wanted_from_boxes(self, arrangements: list[PricedArrangement]) -> frozenset[str]:
         """Parts that links and served devices could take out of boxes."""
         needs = [need for offer in self.offers.offers for _, need in offer.needs]
-        needs += [need for priced in self.arrangements for _, need in priced.needs]
+        needs += [need for priced in arrangements for _, need in priced.needs]
         return frozenset(part for need in needs for recipe in need.recipes for part in recipe) & self.pool
 
-    def _arrangements(self, stackings: list[Stacking]) -> list[PricedArrangement]:
+    def _arrangements(self, stackings: list[Stacking], ask: Ask) -> list[PricedArrangement]:
         """Arrangements worth having: of equal numbers and modes the cheapest, unless boxes hold cables."""
         wanted = sum(kind.count for kind in self.kinds)
-        most = max(wanted, self.ask.stack.units_at_least or 1)
+        most = max(wanted, ask.stack.units_at_least or 1)
         store = self.book.cache(
-            "arrangements", "arranges", "together", "requires.stack", "forbids_over", "forbids_part"
+            "arrangements",
+            *("arranges", "together", "requires.stack", "forbids_over", "forbids_for", "forbids_part", "sells"),
         )
-        stack, setting = self.ask.stack, self.setting
+        stack, setting = ask.stack, ask.setting
         key = (
             tuple(stackings),
             most,
-            self.ask.topology,
-            self.ask.two_unit_links,
-            self.ask.dropped.intersection(OPEN),
+            ask.topology,
+            ask.two_unit_links,
+            ask.dropped.intersection(OPEN),
             stack.units_at_least,
             stack.units_at_most,
             stack.stacking_mbps,
@@ -116,32 +128,47 @@ class StackModel:
             self.priced,
         )
         if key not in store:
-            store[key] = priced_arrangements(self.book, self.ask, stackings, most, self.pool)
+            store[key] = priced_arrangements(self.book, ask, stackings, most, self.pool)
         out: list[PricedArrangement] = store[key]
         return out
 
+    def buy(self, var: int, parts: Iterable[str]) -> None:
+        """Each of a variable buys these parts."""
+        bought = self.buys[var] = Counter(parts)
+        prices = self.book.prices(self.setting)
+        self.prices[var] = sum(prices[part] * count for part, count in bought.items())
+
     def _price_counts(self) -> None:
         for var, column in zip(self.n, self.columns, strict=True):
-            self.prices[var] = column.price_minor
-            for need in column.left_to_pool if self.priced else ():
-                self._group("unit", need, var, 1)
+            if self.priced:
+                self.buy(var, (column.priced.box, *column.priced.bought))
+                for need in column.left_to_pool:
+                    self._group(need, var, 1, of_unit=True)
         for var, offer in zip(self.q, self.offers.offers, strict=True):
-            self.prices[var] = offer.price_minor
-            for _, need in offer.needs:
-                if is_pooled(need, self.pool):
-                    self._group("stack", need, var, need.count)
+            self._buy_or_pool(var, [need for _, need in offer.needs])
         for var, arrangement in zip(self.e, self.arrangements, strict=True):
-            self.prices[var] = arrangement.price_minor
-            for _, need in arrangement.needs:
-                if is_pooled(need, self.pool):
-                    self._group("stack", need, var, need.count)
+            self._buy_or_pool(var, [need for _, need in arrangement.needs])
 
-    def _group(self, who: str, need: Need, var: int, count: int) -> None:
-        key = (who, need.recipes)
+    def _buy_or_pool(self, var: int, needs: list[Need]) -> None:
+        outright: list[str] = []
+        for need in needs:
+            if is_pooled(need, self.pool):
+                self._group(need, var, need.count)
+            elif self.priced:
+                found = cheapest_recipe(self.book, need, self.setting)
+                outright += (found[1] if found is not None else ()) * need.count
+        self.buy(var, outright)
+
+    def _group(self, need: Need, var: int, count: int, *, of_unit: bool = False) -> None:
+        key = key_of(need, of_unit=of_unit)
         if key not in self.groups:
             self.groups[key] = PoolGroup(need)
         terms = self.groups[key].terms
         terms[var] = terms.get(var, 0) + count
+
+    def voids(self, accord: int, need: Need) -> bool:
+        """Whether a need falls away in an accord."""
+        return any(self.accords[accord].get(topic) == choice for topic, choice in need.unless)
 
     # --- rows ----------------------------------------------------------------------------------
 
@@ -154,28 +181,47 @@ class StackModel:
         model.row(
             [(n, 1) for n in self.n] + [(e, -a.units) for e, a in zip(self.e, self.arrangements, strict=True)], 0, 0
         )
-        found: dict[frozenset[Mode | None], list[int]] = {}
-        every = list(dict.fromkeys(a.mode for a in self.arrangements))
+        found: dict[frozenset[Together], list[int]] = {}
+        every = self.togethers()
         for var, column in zip(self.n, self.columns, strict=True):
-            mine = frozenset(mode for mode in every if column.stacks_in(mode))
+            mine = frozenset(one for one in every if self.suits(column, one))
             found.setdefault(mine, []).append(var)
         for mine, members in found.items():
             if len(mine) < len(every):
                 terms = [(n, 1) for n in members]
-                terms += [(e, -a.units) for e, a in zip(self.e, self.arrangements, strict=True) if a.mode in mine]
+                terms += [(e, -a.units) for e, a, t in self._arranged() if t in mine]
                 model.at_most(terms, 0)
-        for mode in every:
+        for accord, mode in every:
             if mode is not None and len(mode.families) > 1:
-                self._all_present(mode)
+                self._all_present(accord, mode)
 
-    def _all_present(self, mode: Mode) -> None:
+    def togethers(self) -> list[Together]:
+        """What units of one stack may have in common: an accord, and the way they stack."""
+        return list(dict.fromkeys(together for _, _, together in self._arranged()))
+
+    def _arranged(self) -> list[tuple[int, PricedArrangement, Together]]:
+        """Each arrangement with its variable."""
+        every = zip(self.e, self.arrangements, self.accord_of, strict=True)
+        return [(e, a, (accord, a.mode)) for e, a, accord in every]
+
+    def most_units(self, together: Together) -> int:
+        """How many units at most can have this in common."""
+        return max((a.units for _, a, mine in self._arranged() if mine == together), default=0)
+
+    @staticmethod
+    def suits(column: Column, together: Together) -> bool:
+        """Whether units of a column can be in a stack of this accord and mode."""
+        return column.accord == together[0] and column.stacks_in(together[1])
+
+    def _all_present(self, accord: int, mode: Mode) -> None:
         """A stack of several families has a unit of each: with fewer of them, other limits hold."""
-        chosen = [(e, -1) for e, a in zip(self.e, self.arrangements, strict=True) if a.mode == mode]
+        chosen = [(e, -1) for e, _, together in self._arranged() if together == (accord, mode)]
         for family in mode.families:
             members = [
                 (var, 1)
                 for var, column in zip(self.n, self.columns, strict=True)
-                if any(v.shape.stacking is not None and v.shape.stacking[0] == family for v in column.variants())
+                if column.accord == accord
+                and any(v.shape.stacking is not None and v.shape.stacking[0] == family for v in column.variants())
             ]
             self.model.at_least([*members, *chosen], 0)
 
@@ -222,10 +268,19 @@ class StackModel:
                 present = self.model.variable(0, 1)
                 self.model.at_most([(var, 1) for var in members] + [(present, -max(1, self.most))], 0)
                 only_if = (present,)
+            if row.agreed is not None:
+                only_if = (*only_if, self._agreed_on(*row.agreed))
             if row.sense == "<=":
                 self.model.at_most(terms, row.bound, only_if)
             else:
                 self.model.at_least(terms, row.bound, only_if)
+
+    def _agreed_on(self, topic: str, choice: str) -> int:
+        """A literal that is true where the stack agreed on this."""
+        such = [(e, 1) for e, a in zip(self.e, self.accord_of, strict=True) if self.accords[a].get(topic) == choice]
+        agreed = self.model.variable(0, 1)
+        self.model.row([*such, (agreed, -1)], 0, 0)
+        return agreed
 
     def _capacity_rows(self) -> None:
         self.capacity_rows: list[tuple[tuple[int, ...], list[int]]] = []
@@ -267,56 +322,6 @@ class StackModel:
                 ways.append(fewer)
         self.model.at_least([(var, 1) for var in ways], 1)
 
-    def _pool_rows(self) -> None:
-        """What is taken out of boxes is in them; every need is met out of boxes or bought."""
-        if not self.groups:
-            return
-        catalog = self.book.catalog
-        takes: dict[str, list[tuple[int, int]]] = {}  # pooled part -> variables and how many each takes
-        singly: set[str] = set()  # parts that make up a recipe with others, which may come out of boxes
-        every = 0
-        for (_, recipes), group in sorted(self.groups.items()):
-            most = sum(count * self.model.bounds[var][1] for var, count in group.terms.items())
-            every += most * max((len(recipe) for recipe in recipes), default=0)
-            for recipe in recipes:
-                bought = [self.book.price_minor(part, self.setting) for part in recipe if part not in self.pool]
-                if len(bought) == len(recipe) or None in bought:
-                    continue
-                var = group.takes[recipe] = self.model.variable(0, most)
-                self.prices[var] = sum(price for price in bought if price is not None)
-                pooled = set(recipe) & self.pool
-                for held in pooled:
-                    takes.setdefault(held, []).append((var, recipe.count(held)))
-                if len(recipe) > 1:
-                    singly |= pooled
-            cheapest = cheapest_recipe(self.book, group.need, self.setting)
-            terms = [(var, 1) for var in group.takes.values()]
-            if cheapest is not None:
-                group.buys, group.recipe = self.model.variable(0, most), cheapest[1]
-                self.prices[group.buys] = cheapest[0]
-                terms.append((group.buys, 1))
-            self.model.at_least(terms + [(var, -count) for var, count in group.terms.items()], 0)
-        gifts = {
-            part: [
-                (var, -count) for var, c in zip(self.n, self.columns, strict=True) for p, count in c.spare if p == part
-            ]
-            for part in takes
-        }
-        for name, part in catalog.by_id.items():
-            if isinstance(part, Box) or not (part.contents or name in singly):
-                continue
-            price = self.book.price_minor(name, self.setting)
-            given = {p: free for p, (_, free) in stock_of(self.book, part).items() if free and p in takes}
-            if name in takes:
-                given[name] = given.get(name, 0) + 1
-            if price is not None and given:
-                var = self.kits[name] = self.model.variable(0, every)
-                self.prices[var] = price
-                for p, free in given.items():
-                    gifts[p].append((var, -free))
-        for held, variables in takes.items():
-            self.model.at_most(variables + gifts[held], 0)
-
     def _objective(self) -> None:
         """Price first, then fewer units, then part numbers, in one number that is exact below 2**53.
 
@@ -352,32 +357,17 @@ class StackModel:
 
     def counts(self, values: tuple[int, ...]) -> Counts:
         """The solution that the solver's values stand for; its price added up as integers."""
-        arrangement = next(a for a, e in zip(self.arrangements, self.e, strict=True) if values[e])
-        loose: dict[str, int] = {}
-
-        def buy(recipe: tuple[str, ...], count: int) -> None:
-            for part in recipe:
-                loose[part] = loose.get(part, 0) + count
-
-        for var, offer in zip(self.q, self.offers.offers, strict=True):
-            for _, need in offer.needs:
-                if not is_pooled(need, self.pool) and values[var]:
-                    buy(_recipe(self.book, need, self.setting), need.count * values[var])
-        for _, need in arrangement.needs:
-            if not is_pooled(need, self.pool):
-                buy(_recipe(self.book, need, self.setting), need.count)
-        for group in self.groups.values():
-            if group.buys is not None and values[group.buys]:
-                buy(group.recipe, values[group.buys])
-            for recipe, var in group.takes.items():
-                buy(tuple(part for part in recipe if part not in self.pool), values[var])
-        for name, var in self.kits.items():
-            if values[var]:
-                buy((name,), values[var])
+        chosen = next(place for place, e in enumerate(self.e) if values[e])
+        loose: Counter[str] = Counter()
+        for var, bought in self.buys.items():
+            if values[var] and var not in self._units:
+                for part, count in bought.items():
+                    loose[part] += count * values[var]
         return Counts(
             tuple(values[var] for var in self.n),
             tuple(values[var] for var in self.q),
-            arrangement,
+            self.arrangements[chosen],
+            self.accords[self.accord_of[chosen]],
             tuple(sorted((part, count) for part, count in loose.items() if count)),
             sum(price * values[var] for var, price in self.prices.items()),
         )
@@ -388,8 +378,3 @@ def _keep(best: dict[tuple[int, ...], tuple[int, ...]], values: list[int], weigh
     key = tuple(values)
     if key not in best or sum(weights) > sum(best[key]):
         best[key] = weights
-
-
-def _recipe(book: Book, need: Need, setting: Setting) -> tuple[str, ...]:
-    found = cheapest_recipe(book, need, setting)
-    return found[1] if found is not None else ()

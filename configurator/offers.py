@@ -207,5 +207,5 @@ def cheapest_recipe(book: Book, need: Need, setting: Setting) -> tuple[int, tupl
 
 
 def is_pooled(need: Need, pooled: frozenset[str]) -> bool:
-    """Whether a part in some box could meet the need, alone or with others."""
-    return any(part in pooled for recipe in need.recipes for part in recipe)
+    """Whether the stack as a whole sees to the need: a part in some box could meet it, or it may fall away."""
+    return bool(need.unless) or any(part in pooled for recipe in need.recipes for part in recipe)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from configurator.book import Book
 from configurator.build import Build
@@ -24,6 +25,7 @@ def reasons_of(model: StackModel, counts: Counts, build: Build) -> dict[str, tup
 
 def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[str, Reason]]:
     book, ask = model.book, model.ask
+    setting = replace(ask.setting, agreed=tuple(counts.agreed.items()))
     asks = {
         kind.statement: rule
         for rule, row in book.limits(ask)
@@ -44,7 +46,7 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
         if count:
             bought = [column.priced.box, *column.priced.bought, *loose]
             priced = column.stacked(counts.arrangement.mode)
-            for rule, need in book.unit_needs(priced.fitout, ask.setting):
+            for rule, need in book.unit_needs(priced.fitout, setting):
                 for part in _meeting(book, need, bought):
                     yield from ((part, reason) for reason in _why(model, rule, need.slot))
     for offer, count in zip(model.offers.offers, counts.served, strict=True):

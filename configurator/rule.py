@@ -133,6 +133,7 @@ class SpareNeed:
 
     statement: str  # spares[0] …
     of: frozenset[str]  # parts, or unit types
+    of_units: bool = False
     count: int = 0
     percent: int = 0
 

@@ -32,12 +32,12 @@ class Search:
     cuts: int = 0
     packings: int = 0
     no_goods: int = 0
+    knapsack: Knapsack | None = None
     serves: bool = False  # whether the last solution serves anything
 
     def run(self) -> tuple[str, Counts | None, tuple[int, ...], Placed, int]:
         """Status, the solution with its values and placement, and the proved bound of the price."""
         model = self.model
-        knapsack: Knapsack | None = None
         proved = 0
         while True:
             self.rounds += 1
@@ -49,19 +49,25 @@ class Search:
             if outcome.status == "unknown":
                 return "unknown", None, (), [], proved
             counts = model.counts(outcome.values)
-            rooms, served = self._rooms(counts), counts.served
-            self.serves = any(served)
-            spread = tuple(model.book.spread(kind) for kind in model.kinds)
-            placed = fill(rooms, served, model.offers, spread)
-            if placed is None:
-                knapsack = knapsack or Knapsack(model.capacity)
-                placed = self._pack_or_cut(knapsack, counts, rooms, spread)
+            placed = self.place(counts)
             if placed is not None:
                 if outcome.status == "optimal":
                     return "optimal", counts, outcome.values, placed, counts.price_minor
                 return "feasible", counts, outcome.values, placed, min(proved, counts.price_minor)
             if self.deadline is not None and time.monotonic() > self.deadline:
                 return "unknown", None, (), [], proved
+
+    def place(self, counts: Counts) -> Placed | None:
+        """Every device on a port, or none and a new row in the model that says why."""
+        model = self.model
+        rooms, served = self._rooms(counts), counts.served
+        self.serves = any(served)
+        spread = tuple(model.book.spread(kind) for kind in model.kinds)
+        placed = fill(rooms, served, model.offers, spread)
+        if placed is None:
+            self.knapsack = self.knapsack or Knapsack(model.capacity)
+            placed = self._pack_or_cut(self.knapsack, counts, rooms, spread)
+        return placed
 
     def _left(self) -> float | None:
         return None if self.deadline is None else max(0.01, self.deadline - time.monotonic())

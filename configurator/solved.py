@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from configurator.build import Build
+from configurator.build import Build, Order
 
 Status = Literal["cheapest", "best found", "cannot be met", "not decided"]
+WORST_FIRST: tuple[Status, ...] = ("cannot be met", "not decided", "best found", "cheapest")
 
 
 @dataclass(frozen=True)
@@ -57,3 +58,20 @@ class Solved:
     reasons: Mapping[str, tuple[Reason, ...]] = field(default_factory=dict)  # by part number
     conflicts: tuple[Conflict, ...] = ()
     counters: Counters = Counters()
+
+
+@dataclass(frozen=True)
+class SolvedOrder:
+    """The engine's answer for an order.
+
+    `stacks` has, for each ask, how many copies are built like what; `order` what all that are met
+    order together.  A stack's own price is that of its parts one by one; the order's is that of
+    what is ordered: whole packs, least quantities, cold spares.
+    """
+
+    stacks: tuple[tuple[tuple[int, Solved], ...], ...]
+    order: Order | None
+    price_minor: int | None
+    bound_minor: int | None
+    status: Status
+    problem: str = ""  # of the order as a whole, in words

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.rule import Breach, Rule
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
 
 class CheckFailed(Exception):
     """A solved build that a check rejects: the tool's own fault, never the user's."""
 
-    def __init__(self, ask: Ask, breaches: Iterable[tuple[str, Breach]], build: Build) -> None:
+    def __init__(self, ask: Ask, breaches: Iterable[tuple[str, Breach]], build: Build | Order) -> None:
         self.ask = ask
         self.breaches = tuple(breaches)
         self.build = build
@@ -24,4 +24,16 @@ def verify(build: Build, ask: Ask, catalog: Catalog, rules: Iterable[Rule]) -> t
     """Everything that the rules' checks find wrong with a build, by rule id; empty when it is valid."""
     return tuple(
         (rule.id, breach) for rule in rules if rule.applies(catalog) for breach in rule.check(build, ask, catalog)
+    )
+
+
+def verify_order(
+    order: Order, asked: OrderAsk, catalog: Catalog, rules: Iterable[Rule]
+) -> tuple[tuple[str, Breach], ...]:
+    """Everything that the rules' checks find wrong with an order as a whole, by rule id."""
+    return tuple(
+        (rule.id, breach)
+        for rule in rules
+        if rule.applies(catalog)
+        for breach in rule.check_order(order, asked, catalog)
     )
