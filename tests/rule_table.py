@@ -18,11 +18,13 @@ import yaml
 from tabulate import tabulate
 
 from configurator.catalog import Catalog, PriceList, PriceRow
+from configurator.demand import Spares
+from configurator.order import solve_order
 from configurator.parts import Parts
 from configurator.rule import Rule
-from configurator.search import solve_stack
-from configurator.setting import Ask
-from configurator.verify import verify
+from configurator.setting import Ask, OrderAsk
+from configurator.solved import SolvedOrder
+from configurator.verify import verify, verify_order
 from configurator_rules import RULES
 from tests.rules.worlds import make_ask
 
@@ -32,12 +34,18 @@ ISSUED, VALID_UNTIL, ORDER_DATE = date(2025, 1, 1), date(2025, 12, 31), date(202
 
 @dataclass(frozen=True)
 class Scenario:
-    """A tiny catalog and one stack; `why` tells what goes wrong without the rule."""
+    """A tiny catalog and one stack, with the order's cold spares; `why` tells what goes wrong without the rule."""
 
     name: str
     why: str
     catalog: Catalog
     ask: Ask
+    spares: tuple[Spares, ...] = ()
+
+    @property
+    def order(self) -> OrderAsk:
+        """The order of this one stack (and its copies)."""
+        return OrderAsk((self.ask,), self.spares)
 
 
 @dataclass(frozen=True)
@@ -81,7 +89,8 @@ def load(path: Path) -> Scenario:
     order_date = date.fromisoformat(said["order_date"]) if "order_date" in said else ORDER_DATE
     plugs = tuple(outlets.plug for outlets in ask.outlets or ())
     ask = replace(ask, setting=replace(ask.setting, order_date=order_date, outlet_plugs=plugs))
-    return Scenario(path.stem, said["why"], Catalog(Parts.model_validate(lists), _prices(said), path.stem), ask)
+    spares = tuple(Spares.model_validate(one) for one in said.get("spares", []))
+    return Scenario(path.stem, said["why"], Catalog(Parts.model_validate(lists), _prices(said), path.stem), ask, spares)
 
 
 def _read(path: Path) -> Any:
@@ -97,6 +106,8 @@ def _prices(said: dict[str, Any]) -> PriceList:
             price_minor=price_minor,
             status="withdrawn" if part in withdrawn else "active",
             lead_time_days=int(days.get(part, 0)),
+            pack_size=int(said.get("pack_size", {}).get(part, 1)),
+            least_quantity=int(said.get("least_quantity", {}).get(part, 1)),
         )
         for part, price_minor in said["prices"].items()
     }
@@ -111,18 +122,23 @@ def scenarios(rule: Rule) -> list[Scenario]:
 
 def row_of(rule: Rule, scenario: Scenario) -> Row:
     """The scenario solved without the rule and checked by all rules, and solved with all of them."""
-    ask, catalog = scenario.ask, scenario.catalog
-    without = solve_stack(ask, catalog, tuple(other for other in RULES if other is not rule))
-    found = verify(without.build, ask, catalog, RULES) if without.build else ()
+    order, catalog = scenario.order, scenario.catalog
+    without = solve_order(order, catalog, tuple(other for other in RULES if other is not rule))
+    found = [
+        breach
+        for copies in without.stacks
+        for _, one in copies
+        if one.build
+        for breach in verify(one.build, scenario.ask, catalog, RULES)
+    ]
+    found += verify_order(without.order, order, catalog, RULES) if without.order else ()
     rejected_by = tuple(sorted({rule_id for rule_id, _ in found}))
-    on = solve_stack(ask, catalog, RULES)
-    return Row(
-        rule.id,
-        scenario.name,
-        rejected_by,
-        without.status if without.price_minor is None else str(without.price_minor),
-        on.status if on.price_minor is None else str(on.price_minor),
-    )
+    on = solve_order(order, catalog, RULES)
+    return Row(rule.id, scenario.name, rejected_by, _price(without), _price(on))
+
+
+def _price(solved: SolvedOrder) -> str:
+    return str(solved.price_minor) if solved.status in ("cheapest", "best found") else solved.status
 
 
 def rows() -> Iterator[Row]:
