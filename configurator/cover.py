@@ -122,15 +122,11 @@ def _meet(
     if need.kept:
         yield from _meet_kept(book, items, at, stock, setting)
         return
-    held = [recipe for recipe in need.recipes if all(sum(stock.get(part, (0, 0))) for part in recipe)]
-    own = [recipe for recipe in held if all(stock[part][0] for part in recipe)]
+    held = [recipe for recipe in need.recipes if _holds(stock, recipe)]
+    own = [recipe for recipe in held if _holds(stock, recipe, own=True)]
     sure = own and not _rivalled(own, need, items[at + 1 :])  # what nothing else could use is used here
     for recipe in own[:1] if sure else held:
-        rest = dict(stock)
-        for part in recipe:
-            kept, free = rest[part]
-            rest[part] = (kept - 1, free) if kept else (kept, free - 1)
-        for cover in _meet(book, items, at + 1, rest, setting):
+        for cover in _meet(book, items, at + 1, _without(stock, recipe), setting):
             yield _plus(cover, 0, (), (need.slot, recipe))
     if sure:
         return
@@ -138,16 +134,47 @@ def _meet(
     if pooled:
         for cover in _meet(book, items, at + 1, stock, setting):
             yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
-    for recipe in _worth_buying(book, need, setting):
+    for recipe in _worth_buying(book, need, stock, setting):
         if pooled and not _rich(book, recipe):
             continue  # the stack buys it for the pool as cheaply
-        for price, bought, brought in _purchases(book, recipe, setting):
-            rest = dict(stock)
-            for part, (kept, free) in brought.items():
-                a, b = rest.get(part, (0, 0))
-                rest[part] = (a + kept, b + free)
-            for cover in _meet(book, items, at + 1, rest, setting):
-                yield _plus(cover, price, bought, (need.slot, recipe))
+        for missing in _missing(stock, recipe):
+            left = _without(stock, tuple((Counter(recipe) - Counter(missing)).elements()))
+            for price, bought, brought in _purchases(book, missing, setting):
+                for cover in _meet(book, items, at + 1, _with(left, brought), setting):
+                    yield _plus(cover, price, bought, (need.slot, recipe))
+
+
+def _holds(stock: dict[str, tuple[int, int]], recipe: tuple[str, ...], *, own: bool = False) -> bool:
+    """Whether all of a recipe is in the stock; own: of what serves this unit only."""
+    held = {part: stock.get(part, (0, 0)) for part in recipe}
+    return all((kept if own else kept + free) >= recipe.count(part) for part, (kept, free) in held.items())
+
+
+def _without(stock: dict[str, tuple[int, int]], parts: tuple[str, ...]) -> dict[str, tuple[int, int]]:
+    """The stock less these parts, those that serve this unit only first."""
+    rest = dict(stock)
+    for part in parts:
+        kept, free = rest[part]
+        rest[part] = (kept - 1, free) if kept else (kept, free - 1)
+    return rest
+
+
+def _with(stock: dict[str, tuple[int, int]], brought: dict[str, tuple[int, int]]) -> dict[str, tuple[int, int]]:
+    """The stock and what came along with a purchase."""
+    rest = dict(stock)
+    for part, (kept, free) in brought.items():
+        a, b = rest.get(part, (0, 0))
+        rest[part] = (a + kept, b + free)
+    return rest
+
+
+def _missing(stock: dict[str, tuple[int, int]], recipe: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """What to buy of a recipe: all of it; or, of one of several parts, what the stock doesn't hold."""
+    if len(recipe) == 1:
+        return [recipe]
+    have = Counter({part: sum(stock.get(part, (0, 0))) for part in recipe})
+    short = tuple((Counter(recipe) - have).elements())
+    return [recipe] if len(short) == len(recipe) else [recipe, short] if short else [recipe]
 
 
 def _meet_kept(
@@ -155,24 +182,18 @@ def _meet_kept(
 ) -> Iterator[Cover]:
     """Meet a need with something that stays there for the unit's other needs: a licence, say."""
     need = items[at]
-    held = next((recipe for recipe in need.recipes if all(sum(stock.get(part, (0, 0))) for part in recipe)), None)
-    if held is not None:
-        rest = dict(stock)
-        for part in held:  # it is this unit's now
-            kept, free = rest[part]
-            rest[part] = (kept, free) if kept else (1, free - 1)
-        for cover in _meet(book, items, at + 1, rest, setting):
+    held = next((recipe for recipe in need.recipes if _holds(stock, recipe)), None)
+    if held is not None:  # it is this unit's now
+        rest = _without(stock, held)
+        for cover in _meet(book, items, at + 1, _with(rest, dict.fromkeys(held, (1, 0))), setting):
             yield _plus(cover, 0, (), (need.slot, held))
         return
+    if is_pooled(need, pool_of(book, setting)):
+        for cover in _meet(book, items, at + 1, stock, setting):
+            yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
     for recipe in need.recipes:
         for price, bought, brought in _purchases(book, recipe, setting):
-            rest = dict(stock)
-            for part, (kept, free) in brought.items():
-                a, b = rest.get(part, (0, 0))
-                rest[part] = (a + kept, b + free)
-            for part in recipe:
-                kept, free = rest.get(part, (0, 0))
-                rest[part] = (kept + 1, free)
+            rest = _with(_with(stock, brought), dict.fromkeys(recipe, (1, 0)))
             for cover in _meet(book, items, at + 1, rest, setting):
                 yield _plus(cover, price, bought, (need.slot, recipe))
 
@@ -194,15 +215,19 @@ def _plus(cover: Cover, price: int, bought: tuple[str, ...], fill: tuple[str, tu
     )
 
 
-def _worth_buying(book: Book, need: Need, setting: Setting) -> list[tuple[str, ...]]:
-    """The cheapest recipe, and any other of which a part brings something along."""
+def _worth_buying(book: Book, need: Need, stock: dict[str, tuple[int, int]], setting: Setting) -> list[tuple[str, ...]]:
+    """The cheapest recipe, and any other of which a part brings something along or is there already."""
     priced: list[tuple[int, tuple[str, ...]]] = []
     for recipe in need.recipes:
         prices = [_least_price(book, part, setting) for part in recipe]
         if None not in prices:
             priced.append((sum(price for price in prices if price is not None), recipe))
     priced.sort()
-    return [recipe for place, (_, recipe) in enumerate(priced) if place == 0 or _rich(book, recipe)]
+    return [
+        recipe
+        for place, (_, recipe) in enumerate(priced)
+        if place == 0 or _rich(book, recipe) or len(_missing(stock, recipe)) > 1
+    ]
 
 
 def _rich(book: Book, recipe: tuple[str, ...]) -> bool:
@@ -229,16 +254,19 @@ def kits_with(book: Book, part: str) -> tuple[str, ...]:
 
 
 def _purchases(
-    book: Book, recipe: tuple[str, ...], setting: Setting
+    book: Book, recipe: tuple[str, ...], setting: Setting, first: int = 0
 ) -> Iterator[tuple[int, tuple[str, ...], dict[str, tuple[int, int]]]]:
-    """Ways to buy all parts of a recipe: price, what is bought, what comes along."""
+    """Ways to buy all parts of a recipe: price, what is bought, what comes along.
+
+    Of parts that are alike no later one is bought in an earlier way than `first`.
+    """
     if not recipe:
         yield 0, (), {}
         return
     head, *tail = recipe
-    for name in (head, *kits_with(book, head)):
+    for way, name in enumerate((head, *kits_with(book, head))):
         price = book.price_minor(name, setting)
-        if price is None:
+        if price is None or way < first:
             continue
         brought = stock_of(book, book.catalog.by_id[name])
         if name != head:
@@ -246,12 +274,9 @@ def _purchases(
             brought[head] = (kept - 1, free) if kept else (kept, free - 1)
             kept, free = brought.get(name, (0, 0))
             brought[name] = (kept, free + 1) if book.catalog.serves_any_unit(name) else (kept + 1, free)
-        for more, bought, along in _purchases(book, tuple(tail), setting):
-            merged = dict(brought)
-            for part, (kept, free) in along.items():
-                a, b = merged.get(part, (0, 0))
-                merged[part] = (a + kept, b + free)
-            yield price + more, (name, *bought), merged
+        alike = way if tail and tail[0] == head else 0
+        for more, bought, along in _purchases(book, tuple(tail), setting, alike):
+            yield price + more, (name, *bought), _with(brought, along)
 
 
 def _worth_having(book: Book, ways: list[Cover], setting: Setting) -> list[Cover]:

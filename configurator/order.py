@@ -49,7 +49,7 @@ def solve_order(
     asks = tuple(_tied(ask, spares) for ask in order.asks)
     alone = _alone(asks, catalog, rules, time_limit_s, engine)
     apart = _Apart(book, asks, alone, spares)
-    if apart.price_minor == apart.least_minor:
+    if not (book.packed() or spares) or apart.price_minor == apart.least_minor:
         return apart.solved()
     return _Together(apart, None if time_limit_s is None else time.monotonic() + time_limit_s).solved()
 
