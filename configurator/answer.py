@@ -8,70 +8,74 @@ are numbers.  `build` is the build itself, as the checks read it; its decimals a
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field, PlainSerializer
+from pydantic import ConfigDict, Field
 
+from configurator.answer_facility import Closet, Facility
 from configurator.build import Build
-from configurator.fields import Model
+from configurator.fields import Model, Number
 from configurator.solved import Status
 
-SCHEMA_VERSION: Literal["1.0"] = "1.0"
-Number = Annotated[Decimal, PlainSerializer(float, return_type=float, when_used="json")]
+SCHEMA_VERSION: Literal["1.1"] = "1.1"
 
 
 class Given(Model):
     """A statement of the demand, or an assumption that fills it."""
 
-    key: str
-    text: str
-    where: str
-    ref: str | None
-    assumed: bool
+    key: str  # airflow, devices[0] …
+    text: str  # as the customer wrote it
+    where: str  # file and line, or option
+    ref: str | None  # the customer's own reference
+    assumed: bool  # nobody said it
 
 
 class RuleWords(Model):
     """A rule by its id and sentence."""
 
-    id: str
-    sentence: str
+    id: str  # family and name
+    sentence: str  # what it says
 
 
 class Why(Model):
     """Why a part is on the bill."""
 
-    rule: str
-    text: str
-    statement: str | None
+    rule: str  # rule that asks for the part
+    text: str  # in words
+    statement: str | None  # key of the statement behind it; none: the rule alone
     said: str | None  # the statement in the user's words
-    ref: str | None
+    ref: str | None  # the customer's own reference
 
 
 class BillLine(Model):
     """One part to order for one stack."""
 
-    part: str
-    description: str
-    group: str
-    quantity: int
+    part: str  # part number
+    description: str  # from the catalog
+    group: str  # kind of part
+    quantity: int  # to order
     included: int  # how many more come in boxes at no charge
-    unit_price_minor: int
-    amount_minor: int
-    reasons: tuple[Why, ...]
+    unit_price_minor: int  # of one
+    amount_minor: int  # quantity times price
+    reasons: tuple[Why, ...]  # why it is there
 
 
 class OrderLine(Model):
     """One part to order for all stacks, each with its copies."""
 
-    part: str
-    description: str
-    group: str
-    quantity: int
-    included: int
-    unit_price_minor: int
-    amount_minor: int
-    stacks: tuple[str, ...]
+    part: str  # part number
+    description: str  # from the catalog
+    group: str  # kind of part
+    quantity: int  # to order for all stacks, or as spares
+    needed: int  # of it, by the stacks or as spares
+    left_over: int  # of it, what whole packs and least quantities add
+    included: int  # how many more come in boxes at no charge
+    unit_price_minor: int  # of one
+    amount_minor: int  # quantity times price
+    pack_size: int  # ordered in multiples of this many
+    least_quantity: int  # ordered in no smaller number
+    stacks: tuple[str, ...]  # names of the stacks that need it
+    reason: str | None  # of cold spares: what the customer said; none: stacks need it
 
 
 class IncludedPart(Model):
@@ -79,77 +83,77 @@ class IncludedPart(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    part: str
-    description: str
-    quantity: int
-    box: Annotated[str, Field(alias="in")]
+    part: str  # part number
+    description: str  # from the catalog
+    quantity: int  # in all such boxes
+    box: Annotated[str, Field(alias="in")]  # part number of the box
 
 
 class SupplyPlace(Model):
     """A supply in its bay, its cord and feed; bay 0 is built in."""
 
-    bay: int
-    supply: str
-    cord: str | None
-    feed: Literal["A", "B"] | None
+    bay: int  # from 1
+    supply: str  # part number
+    cord: str | None  # part number; none: no cord
+    feed: Literal["A", "B"] | None  # the one it hangs on; none: feeds are not told apart
 
 
 class ModulePlace(Model):
     """A module in its slot."""
 
-    slot: str
-    module: str
+    slot: str  # its name on the unit type
+    module: str  # part number
 
 
 class PortRange(Model):
     """Devices of one statement on ports of one group."""
 
-    name: str
-    statement: str
-    ref: str | None
-    slot: str | None
-    group: str
+    name: str  # of the devices, ports or uplinks
+    statement: str  # its key: devices[0] …
+    ref: str | None  # the customer's own reference
+    slot: str | None  # of the module; none: on the chassis
+    group: str  # port group
     ports: str  # 1-12, 15
-    count: int
-    speed_mbps: int
-    powered: bool
-    plug: str | None
+    count: int  # how many ports
+    speed_mbps: int  # each runs at
+    powered: bool  # watts are reserved
+    plug: str | None  # optic or cable in each; none: nothing is plugged in
 
 
 class FreePorts(Model):
     """Ports of a group that nothing uses."""
 
-    slot: str | None
-    group: str
-    ports: str
-    count: int
+    slot: str | None  # of the module; none: on the chassis
+    group: str  # port group
+    ports: str  # their numbers: 1-12, 15
+    count: int  # how many
 
 
 class StackPorts(Model):
     """The ports that a unit stacks through, and what it needs to."""
 
-    slot: str | None
-    group: str
-    ports: str
-    adapters: tuple[str, ...]
+    slot: str | None  # of the module; none: on the chassis
+    group: str  # port group
+    ports: str  # their numbers: 1-2
+    adapters: tuple[str, ...]  # part numbers
 
 
 class SplitPlace(Model):
     """A split port and what splits it."""
 
-    slot: str | None
-    group: str
-    port: int
-    parts: tuple[str, ...]
+    slot: str | None  # of the module; none: on the chassis
+    group: str  # port group
+    port: int  # its number, from 1
+    parts: tuple[str, ...]  # part numbers of the split cable, or of optic and fan-out
 
 
 class Watts(Model):
     """What supplies give and what is left of it; less than nothing is what is short."""
 
-    output_w: Number
-    left_w: Number
-    poe_budget_w: Number | None  # none: PoE is limited by the supplies only
-    poe_left_w: Number
+    output_w: Number  # what the supplies give
+    left_w: Number  # of it, after everything
+    poe_budget_w: Number | None  # most PoE that the catalog allows; none: PoE is limited by the supplies only
+    poe_left_w: Number  # of the PoE budget; none: see `left_w`
 
 
 class Power(Model):
@@ -157,25 +161,25 @@ class Power(Model):
 
     own_w: Number  # chassis, modules, stacking, optics and cables
     poe_w: Number  # reserved at its ports
-    all_supplies: Watts
-    one_lost: Watts | None  # none: it has one supply only and stops
+    all_supplies: Watts  # while every supply works
+    one_lost: Watts | None  # with the strongest supply lost; none: it has one supply only and stops
 
 
 class Unit(Model):
     """One unit and everything that is in it."""
 
-    position: int
-    type: str
-    box: str
-    airflow: str | None
-    supplies: tuple[SupplyPlace, ...]
-    fan_trays: tuple[str, ...]
-    modules: tuple[ModulePlace, ...]
-    stacking: StackPorts | None
-    splits: tuple[SplitPlace, ...]
-    uses: tuple[PortRange, ...]
-    free: tuple[FreePorts, ...]
-    power: Power
+    position: int  # from 1, in the order of the stack
+    type: str  # unit type
+    box: str  # part number it is ordered under
+    airflow: str | None  # which way it blows; none: not stated
+    supplies: tuple[SupplyPlace, ...]  # in their bays
+    fan_trays: tuple[str, ...]  # part numbers
+    modules: tuple[ModulePlace, ...]  # in their slots
+    stacking: StackPorts | None  # ports that it stacks through; none: it stands alone
+    splits: tuple[SplitPlace, ...]  # ports that are split
+    uses: tuple[PortRange, ...]  # what its ports serve
+    free: tuple[FreePorts, ...]  # ports left over
+    power: Power  # draw and supply
 
 
 class Link(Model):
@@ -183,124 +187,95 @@ class Link(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    from_unit: Annotated[int, Field(alias="from")]
-    to_unit: Annotated[int, Field(alias="to")]
-    way_m: Number
-    speed_mbps: int
-    parts: tuple[str, ...]
+    from_unit: Annotated[int, Field(alias="from")]  # position of one unit
+    to_unit: Annotated[int, Field(alias="to")]  # position of the other
+    way_m: Number  # how far it has to go
+    speed_mbps: int  # its rate
+    parts: tuple[str, ...]  # part numbers; empty: fibre that lies there
     length_m: Number | None  # of its shortest cable; none: fibre that lies there already
 
 
 class Uplink(Model):
     """One uplink: where it leaves the stack, through what, and what is ordered for its far end."""
 
-    name: str
-    statement: str
-    ref: str | None
-    unit: int
-    slot: str | None
-    group: str
-    port: int
-    way: int | None
-    speed_mbps: int
-    plug: tuple[str, ...]
-    far_end: str | None
-
-
-class Inlets(Model):
-    """Inlets that are alike, and the current of one."""
-
-    inlet: str
-    plug: str | None  # at the rack's end of the cord
-    feed: Literal["A", "B"] | None
-    count: int
-    expected_a: Number | None  # most that one carries while every supply works; none: no input voltage known
-    rated_a: Number | None  # at the supply's rated output
-
-
-class Facility(Model):
-    """What one stack asks of the room: everything in use at once, every PoE port at what it reserves."""
-
-    rack_units: int
-    weight_kg: Number | None
-    heaviest_kg: Number | None
-    load_w: Number  # what the supplies deliver
-    poe_w: Number  # of it, what leaves on the devices' cables
-    plug_w: Number  # what the supplies take
-    volt_amperes: Number
-    input_v: int | None
-    heat_btu_h: Number  # of all plug watts
-    closet_w: Number  # plug watts less the PoE that leaves
-    closet_btu_h: Number
-    airflow: tuple[str, ...]
-    laser_classes: tuple[str, ...]
-    inlets: tuple[Inlets, ...]
-    cautions: tuple[str, ...]
+    name: str  # as the customer calls it
+    statement: str  # its key: uplinks[0] …
+    ref: str | None  # the customer's own reference
+    unit: int  # position of the unit it leaves
+    slot: str | None  # of the module; none: on the chassis
+    group: str  # port group
+    port: int  # its number, from 1
+    way: int | None  # from 1, of a split port; none: not split
+    speed_mbps: int  # it runs at
+    plug: tuple[str, ...]  # part numbers in the port; empty: a fixed connector
+    far_end: str | None  # part number ordered for the other end; none: nothing is
 
 
 class ConflictWords(Model):
     """Statements and rules that cannot hold together."""
 
-    statements: tuple[Given, ...]
-    rules: tuple[RuleWords, ...]
-    text: str
-    smallest: bool
+    statements: tuple[Given, ...]  # of the demand
+    rules: tuple[RuleWords, ...]  # of the trade
+    text: str  # with the numbers that clash
+    smallest: bool  # proved: any one fewer could be met
 
 
 class Effort(Model):
     """How much work the engine did."""
 
-    rounds: int
-    cuts: int
-    packings: int
-    no_goods: int
-    columns: int
-    rows: int
+    rounds: int  # times that the model was solved
+    cuts: int  # rows added because placing failed
+    packings: int  # times that placing was tried
+    no_goods: int  # single choices that were ruled out
+    columns: int  # fit-outs in the model
+    rows: int  # rows in the model
 
 
 class StackAnswer(Model):
     """What is to be ordered for one stack, or why it cannot be met."""
 
-    name: str
-    copies: int
-    status: Status
-    price_minor: int | None
-    bound_minor: int | None
-    gap_minor: int | None
-    topology: Literal["ring", "chain"] | None
-    units: tuple[Unit, ...]
-    links: tuple[Link, ...]
-    uplinks: tuple[Uplink, ...]
-    bill: tuple[BillLine, ...]
-    included: tuple[IncludedPart, ...]
-    facility: Facility | None
-    conflicts: tuple[ConflictWords, ...]
-    build: Build | None
-    effort: Effort
+    name: str  # as the demand calls it
+    copies: int  # how many are built like it
+    status: Status  # what is proved
+    price_minor: int | None  # of one; none: no build
+    bound_minor: int | None  # no valid build costs less; none: not known
+    gap_minor: int | None  # price less bound; none: no build
+    share_minor: int | None  # of the order's total, of all copies: packs left over are shared out; none: no build
+    topology: Literal["ring", "chain"] | None  # how the units are linked; none: one unit alone, or no build
+    lacing: str | None  # in words, with the order of the units; none: nothing is linked
+    units: tuple[Unit, ...]  # with everything in them
+    links: tuple[Link, ...]  # between units
+    uplinks: tuple[Uplink, ...]  # out of the stack
+    bill: tuple[BillLine, ...]  # parts to order for one
+    included: tuple[IncludedPart, ...]  # what comes in boxes
+    facility: Facility | None  # what it asks of the room; none: no build
+    conflicts: tuple[ConflictWords, ...]  # why it cannot be met
+    build: Build | None  # as the checks read it; none: no build
+    effort: Effort  # how much work it was
 
 
 class Assumption(Model):
     """What was assumed because nobody said it."""
 
-    stacks: tuple[str, ...]
-    key: str
-    value: str
-    text: str
+    stacks: tuple[str, ...]  # names of the stacks it is about
+    key: str  # what was left open
+    value: str  # how it is taken
+    text: str  # in words
 
 
 class ListName(Model):
     """Which price list served."""
 
-    name: str
-    issued: date
-    valid_until: date
+    name: str  # where it was read
+    issued: date  # first day
+    valid_until: date  # last day
 
 
 class CatalogName(Model):
     """Which catalog served."""
 
-    name: str
-    maker: str | None
+    name: str  # where it was read
+    maker: str | None  # whose catalog it is; none: not stated
     demonstration: bool  # the packaged one: invented parts, invented prices
 
 
@@ -309,19 +284,22 @@ class Answer(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    schema_version: Annotated[Literal["1.0"], Field(alias="schema")] = SCHEMA_VERSION
-    tool_version: str
-    customer: str | None
-    project: str | None
-    currency: str
-    decimals: int
+    schema_version: Annotated[Literal["1.1"], Field(alias="schema")] = SCHEMA_VERSION  # of this format
+    tool_version: str  # that made the answer
+    customer: str | None  # as the demand has it
+    project: str | None  # as the demand has it
+    currency: str  # three letters of ISO 4217
+    decimals: int  # of the currency, by ISO 4217
     total_minor: int | None  # none unless every stack has a build
+    bound_minor: int | None  # no valid order costs less; none: some stack has no build
+    problem: str | None  # what the order as a whole can't have; none: nothing
     status: Status  # the worst of the stacks'
-    price_list: ListName
-    catalog: CatalogName
-    order_date: date
-    assumptions: tuple[Assumption, ...]
-    not_included: tuple[str, ...]
-    notes: tuple[str, ...]
-    bill: tuple[OrderLine, ...]
-    stacks: tuple[StackAnswer, ...]
+    price_list: ListName  # that served
+    catalog: CatalogName  # that served
+    order_date: date  # day on which prices were taken
+    assumptions: tuple[Assumption, ...]  # what nobody said
+    not_included: tuple[str, ...]  # in the prices
+    notes: tuple[str, ...]  # what else to know
+    bill: tuple[OrderLine, ...]  # parts to order for all stacks
+    stacks: tuple[StackAnswer, ...]  # in the demand's order
+    closets: tuple[Closet, ...]  # in the demand's order, with what each must have ready

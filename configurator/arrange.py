@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.fitout import Arrangement, Mode
+from configurator.lacing import Lacing, usual, words
 from configurator.setting import Ask
 
 RACK_UNIT_M = Decimal("0.04445")  # EIA-310: 1.75 in
@@ -57,41 +58,37 @@ def stacks_so(stacking: Stacking | None, mode: Mode | None) -> bool:
     return suits and family in mode.families
 
 
-def arrangements(book: Book, ask: Ask, found: list[Mode], most: int) -> list[Arrangement]:
-    """Every arrangement of up to `most` units that no rule forbids."""
-    out: list[Arrangement] = []
-    for arrangement in every_arrangement(book.catalog, ask, found, min(most, MOST_UNITS)):
-        if book.arranges(arrangement, ask):
-            out.append(arrangement)
-    return out
-
-
 def every_arrangement(catalog: Catalog, ask: Ask, found: list[Mode], most: int) -> Iterator[Arrangement]:
-    """Every number of units up to `most`, stacked in every mode and linked in every way worth having."""
+    """Every number of units up to `most`, stacked in every mode and laced in every usual way."""
     yield Arrangement(1)
     for mode in found:
         ways = Ways(catalog, ask, mode.families)
         for units in range(2, most + 1):
-            order = ways.order(units)
-            for topology, lacing, pairs in wirings(units):
-                placed = tuple((order[a - 1], order[b - 1]) for a, b in pairs)
-                yield Arrangement(units, mode, topology, lacing, placed, ways)
+            yield from usual_arrangements(mode, ways, units)
 
 
-def wirings(units: int) -> Iterator[tuple[str, str, tuple[tuple[int, int], ...]]]:
-    """Topology, lacing and pairs of linked units, in every way worth having."""
-    line = tuple(pairwise(range(1, units + 1)))
-    neighbour = "neighbour to neighbour"
-    yield "chain", neighbour, line
+def usual_arrangements(mode: Mode, ways: Ways, units: int) -> Iterator[Arrangement]:
+    """A chain and a ring of two units or more in every usual lacing; a ring of two has one link or two."""
     if units == 2:
-        yield "ring", neighbour, line
-        yield "ring", neighbour, (*line, (2, 1))
+        yield from (arranged(mode, ways, lacing, topology) for lacing, topology in PAIRS)
         return
-    yield "ring", f"{neighbour}, one return", (*line, (units, 1))
-    if units > 3:
-        odd, even = range(1, units + 1, 2), range(2, units + 1, 2)
-        order = (*odd, *reversed(even))
-        yield "ring", "over every other unit", (*pairwise(order), (order[-1], order[0]))
+    yield from (arranged(mode, ways, lacing, "chain") for lacing in usual(units, ring=False))
+    yield from (arranged(mode, ways, lacing, "ring") for lacing in usual(units, ring=True))
+
+
+PAIRS = (
+    *((lacing, topology) for topology in ("chain", "ring") for lacing in usual(2, ring=False)),
+    *((lacing, "ring") for lacing in usual(2, ring=True)),
+)
+
+
+def arranged(mode: Mode, ways: Ways, lacing: Lacing, topology: str) -> Arrangement:
+    """Units laced like this, place by place as they stand in the rack."""
+    units = len(lacing.order)
+    order = ways.order(units)
+    laced = tuple(order[place - 1] for place in lacing.order)
+    pairs = tuple((order[a - 1], order[b - 1]) for a, b in lacing.pairs)
+    return Arrangement(units, mode, topology, words(lacing.name, laced), pairs, ways)
 
 
 class Ways:
@@ -104,10 +101,16 @@ class Ways:
         self.positions = stack.rack_positions
         self.between_m = stack.between_units_m
         self.height = max(unit.rack_units for unit in catalog.parts.unit_types if unit.family in families)
+        self._known: dict[tuple[int, int], Decimal] = {}
 
     def between(self, a: int, b: int) -> Decimal:
         """Metres from unit `a` to unit `b`, counted from 1."""
-        low, high = min(a, b), max(a, b)
+        pair = (min(a, b), max(a, b))
+        if pair not in self._known:
+            self._known[pair] = self._between(*pair)
+        return self._known[pair]
+
+    def _between(self, low: int, high: int) -> Decimal:
         if self.between_m is not None:
             figures = self.between_m
             steps = [figures[min(i, len(figures)) - 1] for i in range(low, high)]

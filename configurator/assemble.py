@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, replace
 from importlib.metadata import PackageNotFoundError, version
 
 from configurator import bill, messages
@@ -18,20 +18,20 @@ from configurator.answer import (
     Given,
     IncludedPart,
     ListName,
-    OrderLine,
     RuleWords,
     StackAnswer,
     Why,
 )
+from configurator.build import Order
 from configurator.catalog import Catalog
+from configurator.closets import closets_of
 from configurator.facility import facility_of
+from configurator.order_bill import order_lines, shares_minor
 from configurator.reading import Asked
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator.solved import Conflict, Reason, Solved, Status
+from configurator.solved import Conflict, Reason, Solved, SolvedOrder
 from configurator.whereabouts import links_of, unit_of, uplinks_of
-
-WORST_FIRST: tuple[Status, ...] = ("cannot be met", "not decided", "best found", "cheapest")
 
 
 def tool_version() -> str:
@@ -42,20 +42,22 @@ def tool_version() -> str:
         return "0"
 
 
-def stack_answer(solved: Solved, ask: Ask, catalog: Catalog, rules: Iterable[Rule]) -> StackAnswer:
-    """One stack for people."""
+def stack_answer(solved: Solved, ask: Ask, catalog: Catalog, rules: Iterable[Rule], copies: int) -> StackAnswer:
+    """One stack for people, so many copies of it."""
     build = solved.build
     price_minor, bound_minor = solved.price_minor, solved.bound_minor
     counts = Counter[str]() if build is None else bill.bought(build)
     sentences = {rule.id: rule.sentence for rule in rules}
     return StackAnswer(
         name=ask.stack.name,
-        copies=ask.stack.copies,
+        copies=copies,
         status=solved.status,
         price_minor=price_minor,
         bound_minor=bound_minor,
         gap_minor=None if price_minor is None or bound_minor is None else price_minor - bound_minor,
+        share_minor=None,
         topology=None if build is None else build.topology,
+        lacing=None if build is None else build.lacing,
         units=() if build is None else tuple(unit_of(unit, ask, catalog) for unit in build.units),
         links=() if build is None else links_of(build, catalog),
         uplinks=() if build is None else uplinks_of(build, ask, catalog),
@@ -113,44 +115,44 @@ def _conflict(conflict: Conflict, ask: Ask, sentences: Mapping[str, str]) -> Con
 
 def order_answer(
     asked: Asked,
-    stacks: Sequence[StackAnswer],
+    solved: SolvedOrder,
     catalog: Catalog,
+    rules: Iterable[Rule],
     *,
     notes: Iterable[str] = (),
     demonstration: bool = False,
 ) -> Answer:
-    """The whole answer from its stacks, in the demand's order."""
-    prices = catalog.prices
-    order = _order_bill(stacks, catalog)
-    complete = all(stack.build is not None for stack in stacks)
+    """The whole answer, stacks in the demand's order; copies that are built differently are told apart."""
+    prices, book = catalog.prices, tuple(rules)
+    every = [
+        (replace(ask, stack=ask.stack.model_copy(update={"copies": copies})), one)
+        for ask, found in zip(asked.asks, solved.stacks, strict=True)
+        for copies, one in found
+    ]
+    stacks = [stack_answer(one, ask, catalog, book, ask.stack.copies) for ask, one in every]
+    lines = order_lines(solved.order or Order(stacks=()), stacks, asked.statements, catalog)
+    shares = shares_minor(lines, stacks)
+    complete = all(stack.build is not None for stack in stacks) and not solved.problem
     return Answer(
         tool_version=tool_version(),
         customer=asked.demand.customer,
         project=asked.demand.project,
         currency=prices.currency,
         decimals=prices.decimals,
-        total_minor=sum(line.amount_minor for line in order) if complete else None,
-        status=min((stack.status for stack in stacks), key=WORST_FIRST.index),
+        total_minor=solved.price_minor if complete else None,
+        bound_minor=solved.bound_minor if complete else None,
+        problem=solved.problem or None,
+        status=solved.status,
         price_list=ListName(name=encodable(prices.name), issued=prices.issued, valid_until=prices.valid_until),
         catalog=CatalogName(name=encodable(catalog.name), maker=catalog.parts.maker, demonstration=demonstration),
         order_date=asked.asks[0].setting.order_date,
         assumptions=tuple(Assumption(**asdict(one)) for one in asked.assumptions),
         not_included=messages.NOT_INCLUDED,
         notes=tuple(notes),
-        bill=order,
-        stacks=tuple(stacks),
-    )
-
-
-def _order_bill(stacks: Sequence[StackAnswer], catalog: Catalog) -> tuple[OrderLine, ...]:
-    """What all stacks order together, each with its copies."""
-    counts: Counter[str] = Counter()
-    wanted: dict[str, list[str]] = {}
-    for stack in stacks:
-        for line in stack.bill:
-            counts[line.part] += line.quantity * stack.copies
-            wanted.setdefault(line.part, []).append(stack.name)
-    return tuple(
-        OrderLine(**asdict(line), amount_minor=line.amount_minor, stacks=tuple(wanted[line.part]))
-        for line in bill.lines(counts, catalog)
+        bill=lines,
+        stacks=tuple(
+            stack.model_copy(update={"share_minor": None if stack.build is None else share})
+            for stack, share in zip(stacks, shares, strict=True)
+        ),
+        closets=closets_of([(ask, one.build) for ask, one in every], catalog),
     )

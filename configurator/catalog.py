@@ -16,10 +16,10 @@ P = TypeVar("P", bound=Part)
 class PriceRow(Model):
     """One line of a price list."""
 
-    part: str
-    price_minor: int
-    status: Literal["active", "withdrawn"]
-    lead_time_days: int
+    part: str  # part number
+    price_minor: int  # of one
+    status: Literal["active", "withdrawn"]  # withdrawn parts can't be ordered
+    lead_time_days: int  # from order to delivery
     pack_size: int = 1  # ordered in multiples of this many; the price is that of one
     least_quantity: int = 1  # ordered in no smaller number
 

@@ -7,29 +7,40 @@ Of several, 1 before 2 before 3 before 4.
 
 from __future__ import annotations
 
-import errno
-import json
 import math
-import os
 import sys
-import tempfile
-import traceback
-from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from configurator.commands.demand import app as demand_app
+from configurator.commands.options import (
+    AirflowOption,
+    CatalogOption,
+    CopiesOption,
+    CountryOption,
+    DevicesOption,
+    FeatureOption,
+    HeadroomOption,
+    OnOption,
+    PortsOption,
+    PricesOption,
+    SupplyLossOption,
+    UnitsAtLeastOption,
+    UnitsAtMostOption,
+    UplinksOption,
+    WishOption,
+    catalog_of,
+    said,
+)
+from configurator.commands.telling import FAULT, say, show, told
+
 if TYPE_CHECKING:
     from configurator.answer import Answer
-    from configurator.catalog import Catalog
     from configurator.solved import Status
-    from configurator.verify import CheckFailed
 
-FAULT, BAD_INPUT, INTERRUPTED, BROKEN_PIPE = 1, 2, 130, 141
 EXIT_CODES: dict[Status, int] = {"cheapest": 0, "cannot be met": 3, "best found": 4, "not decided": 4}
 
 app = typer.Typer(
@@ -43,10 +54,13 @@ app = typer.Typer(
 Examples:
   configurator solve                      the packaged demonstration
   configurator solve demand.yaml --catalog catalog --prices prices.csv
+  configurator solve --ports 180,class4 --uplinks 2,10G --country NL
+  configurator demand new demand.yaml     a demand file to start from
   configurator check-catalog --catalog catalog --prices prices.csv
   configurator rules
 """,
 )
+app.add_typer(demand_app, name="demand")
 
 
 class Form(StrEnum):
@@ -63,31 +77,6 @@ class BookForm(StrEnum):
     table = "table"
     json = "json"
     markdown = "markdown"
-
-
-CatalogOption = Annotated[
-    Path | None,
-    typer.Option("--catalog", metavar="DIR", help="Folder of the catalog's YAML files; none: the demonstration."),
-]
-PricesOption = Annotated[
-    Path | None,
-    typer.Option("--prices", metavar="FILE", help="Price list (CSV); none: prices.csv in DIR or in DIR/prices."),
-]
-
-
-def _day(text: str) -> date:
-    from configurator.reading.shapes import iso_date
-
-    day, wrong = iso_date(text)
-    if day is None:
-        raise typer.BadParameter("; ".join(wrong or ()))
-    return day
-
-
-OnOption = Annotated[
-    date | None,
-    typer.Option("--on", metavar="DATE", parser=_day, help="Order date, as 2031-05-17; none: today."),
-]
 
 
 def _seconds(value: float | None) -> float | None:
@@ -117,6 +106,14 @@ Examples:
   configurator solve                      the packaged demonstration
 
 \b
+Without a file, a stack in one line:
+  configurator solve --ports 180,class4 --uplinks 2,10G --country NL
+  configurator solve --devices "12 access points, class6, 2.5G" --ports 24,1G
+      --uplinks 2,10G,OM4,80m --units-at-most 2 --airflow front-to-back --country NL
+  Words stand in any order; any other field of the file goes as field=value: 24,1G,name=desks.
+  Ports of a class count as powered at it; say capable where they only must be able to.
+
+\b
 Exit codes: 0 proved cheapest, 1 fault in the tool, 2 bad input,
 3 some stack cannot be met, 4 not proved cheapest or not decided.
 """
@@ -132,25 +129,61 @@ def solve(
     form: Annotated[Form, typer.Option("--format", help="How the answer is written.")] = Form.table,
     output: OutputOption = None,
     time_limit: LimitOption = None,
+    ports: PortsOption = None,
+    devices: DevicesOption = None,
+    uplinks: UplinksOption = None,
+    units_at_least: UnitsAtLeastOption = None,
+    units_at_most: UnitsAtMostOption = None,
+    on_supply_loss: SupplyLossOption = None,
+    airflow: AirflowOption = None,
+    country: CountryOption = None,
+    headroom: HeadroomOption = None,
+    feature: FeatureOption = None,
+    wish: WishOption = None,
+    copies: CopiesOption = None,
+    *,
+    print_demand: Annotated[
+        bool, typer.Option("--print-demand", help="Print the demand file that the options stand for; solve nothing.")
+    ] = False,
 ) -> None:
     """Find the cheapest valid list of parts for a demand, and prove it."""
-    with _told():
-        from configurator import api, messages
+    with told():
+        from configurator import api, messages, reading
         from configurator.output import check_target, write_whole
+        from configurator.render import demand as as_demand
         from configurator.render.style import PLAIN, style_for
 
+        line = said(
+            ports=ports,
+            devices=devices,
+            uplinks=uplinks,
+            units_at_least=units_at_least,
+            units_at_most=units_at_most,
+            on_supply_loss=on_supply_loss,
+            airflow=airflow,
+            country=country,
+            headroom=headroom,
+            feature=feature,
+            wish=wish,
+            copies=copies,
+        )
+        reading.check_one_demand(demand, line, printed=print_demand)
         if output is not None:
             check_target(output)
-        found, day = _catalog(catalog, prices, on)
-        asked = api.load_demand(demand, found, day)
-        notes = [messages.DEMO_DEMAND_NOTE] if demand is None else []
+        found, day = catalog_of(catalog, prices, on)
+        asked = reading.load_line(line, found, day) if line else api.load_demand(demand, found, day)
+        if print_demand:
+            text = as_demand.render(reading.read_line(line, found))
+            write_whole(output, text.encode()) if output is not None else show(text, exact=True)
+            return
+        notes = [messages.DEMO_DEMAND_NOTE] if demand is None and not line else []
         answer = api.solve(asked, found, time_limit_s=time_limit, notes=notes)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = _rendered(answer, form, bold=style.bold)
         if output is not None:
             write_whole(output, text.encode())
         else:
-            _print(text, exact=form is not Form.table)
+            show(text, exact=form is not Form.table)
         raise typer.Exit(EXIT_CODES[answer.status])
 
 
@@ -164,11 +197,11 @@ Examples:
 )
 def check_catalog(catalog: CatalogOption = None, prices: PricesOption = None, on: OnOption = None) -> None:
     """Read a catalog and its price list and tell everything that is wrong with them."""
-    with _told():
+    with told():
         from configurator import api, messages
 
-        found, day = _catalog(catalog, prices, on)
-        _print(messages.catalog_summary(found, day, api.catalog_notes(found)))
+        found, day = catalog_of(catalog, prices, on)
+        show(messages.catalog_summary(found, day, api.catalog_notes(found)))
 
 
 @app.command(
@@ -182,16 +215,16 @@ def rules(
     form: Annotated[BookForm, typer.Option("--format", help="How the rule book is written.")] = BookForm.table,
 ) -> None:
     """Print the rule book: every rule, its sentence and its source."""
-    with _told():
+    with told():
         from configurator import api
         from configurator.render import rulebook
         from configurator.render.style import style_for
 
         book = api.rule_book()
         if form is BookForm.table:
-            _print(rulebook.as_table(book, style_for(sys.stdout)))
+            show(rulebook.as_table(book, style_for(sys.stdout)))
         else:
-            _print(rulebook.as_json(book) if form is BookForm.json else rulebook.as_markdown(book), exact=True)
+            show(rulebook.as_json(book) if form is BookForm.json else rulebook.as_markdown(book), exact=True)
 
 
 def _print_version(wanted: bool) -> None:
@@ -212,13 +245,6 @@ def _main(*, version: VersionOption = False) -> None:
     """Cheapest valid list of parts for stacks of network switches: proved, checked and explained."""
 
 
-def _catalog(folder: Path | None, prices: Path | None, on: date | None) -> tuple[Catalog, date]:
-    from configurator import api
-
-    day = on if on is not None else api.order_day(demonstration=folder is None and prices is None)
-    return api.load_catalog(folder, prices, day), day
-
-
 def _rendered(answer: Answer, form: Form, *, bold: bool) -> str:
     from configurator.render import csv as as_csv
     from configurator.render import json as as_json
@@ -230,73 +256,6 @@ def _rendered(answer: Answer, form: Form, *, bold: bool) -> str:
     return as_csv.render(answer) if form is Form.csv else table.render(answer, Style(bold=bold))
 
 
-def _print(text: str, *, exact: bool = False) -> None:
-    """To standard output; data is UTF-8 whatever the terminal, tables show `?` for what it can't."""
-    if sys.stdout is None:  # closed before the start: `>&-`
-        raise OSError(errno.EBADF, "standard output is closed")
-    data = text.encode() if exact else text.encode(sys.stdout.encoding or "utf-8", "replace")
-    sys.stdout.flush()
-    sys.stdout.buffer.write(data)
-    sys.stdout.buffer.flush()
-
-
-@contextmanager
-def _told() -> Iterator[None]:
-    """Whatever goes wrong is told in words, with its exit code."""
-    from configurator import messages
-    from configurator.errors import BadInput
-    from configurator.verify import CheckFailed
-
-    try:
-        yield
-    except typer.Exit:
-        raise
-    except BadInput as error:
-        _say(str(error))
-        raise typer.Exit(BAD_INPUT) from None
-    except BrokenPipeError:
-        # The reader has gone (`| head`): nothing more can be told it, not at exit either.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise typer.Exit(BROKEN_PIPE) from None
-    except KeyboardInterrupt:
-        raise typer.Exit(INTERRUPTED) from None
-    except CheckFailed as error:
-        _say(messages.check_failed(((rule, one.text) for rule, one in error.breaches), _dump(error)))
-        raise typer.Exit(FAULT) from None
-    except OSError as error:
-        _say(messages.unwritten(error.strerror or type(error).__name__))
-        raise typer.Exit(FAULT) from None
-    except Exception as error:  # noqa: BLE001 -- the last resort: a fault of ours never shows a trace unasked
-        if os.environ.get("CONFIGURATOR_TRACE") == "1":
-            traceback.print_exc()
-        _say(messages.fault(f"{type(error).__name__}: {error}"))
-        raise typer.Exit(FAULT) from None
-
-
-def _say(text: str) -> None:
-    from configurator.render.style import printable
-
-    typer.echo(printable(text), err=True)
-
-
-def _dump(error: CheckFailed) -> str | None:
-    """What is needed to look into a rejected build, in a file of its own; none where none can be written."""
-    kept = {
-        "stack": error.ask.stack.name,
-        "breaches": [{"rule": rule, "unit": one.unit, "text": one.text} for rule, one in error.breaches],
-        "ask": repr(error.ask),
-        "build": error.build.model_dump(mode="json"),
-    }
-    try:
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", prefix="configurator-fault-", suffix=".json", delete=False
-        ) as stream:
-            json.dump(kept, stream, indent=2)
-    except OSError:
-        return None
-    return stream.name
-
-
 def main() -> None:
     """The console script."""
     try:
@@ -304,5 +263,5 @@ def main() -> None:
     except OSError as error:  # of `--help` and `--version`; the commands tell their own
         from configurator import messages
 
-        _say(messages.unwritten(error.strerror or type(error).__name__))
+        say(messages.unwritten(error.strerror or type(error).__name__))
         sys.exit(FAULT)

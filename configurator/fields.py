@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, StringConstraints
 
 
 def _speed(value: object) -> object:
@@ -30,6 +30,7 @@ Airflow = Literal["front-to-back", "back-to-front", "side-to-side", "fanless"]
 Role = Literal["stack", "network", "split"]
 Polish = Literal["UPC", "APC", "PC"]
 PoeClass = Annotated[int, Field(ge=0, le=8)]
+Number = Annotated[Decimal, PlainSerializer(float, return_type=float, when_used="json")]  # in answers
 
 
 class Model(BaseModel):
@@ -41,17 +42,17 @@ class Model(BaseModel):
 class Content(Model):
     """Some of one part inside the box of another."""
 
-    part: Id
-    count: Annotated[int, Field(ge=1, le=1000)] = 1
+    part: Id  # part number of what lies in the box
+    count: Annotated[int, Field(ge=1, le=1000)] = 1  # how many of it
     movable: bool = False  # may serve another unit of the same stack
 
 
 class Part(Model):
     """Anything with a part number that can be on a bill."""
 
-    id: Id
-    description: Text
+    id: Id  # part number, as the price list has it
+    description: Text  # its words on the bill
     contents: tuple[Content, ...] = ()  # listed in full; not unfolded further
     regions: tuple[Id, ...] = ()  # region or country codes where it is sold; empty: everywhere
     marks: tuple[Id, ...] = ()  # compliance marks it carries
-    weight_kg: Annotated[Decimal, Field(ge=0, le=1000)] | None = None
+    weight_kg: Annotated[Decimal, Field(ge=0, le=1000)] | None = None  # of one; none: not known

@@ -1,12 +1,16 @@
-"""Arrangements with what their links cost."""
+"""Arrangements with what their links cost, each laced in the best way."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import combinations
 
-from configurator.arrange import Stacking, arrangements, modes
+from configurator.arrange import MOST_UNITS, Stacking, Ways, arranged, modes, usual_arrangements
 from configurator.book import Book
 from configurator.fitout import Arrangement, Mode
+from configurator.lacing import Merit, Merits, worth_having
 from configurator.offers import cheapest_recipe, is_pooled
 from configurator.rule import Need
 from configurator.setting import Ask
@@ -37,7 +41,7 @@ def priced_arrangements(
     """Arrangements that can be ordered; of equal units and mode only the cheapest, unless boxes hold cables."""
     kept: list[PricedArrangement] = []
     cheapest: dict[object, int] = {}
-    for arrangement in arrangements(book, ask, modes(book, stackings), most):
+    for arrangement in _arrangements(book, ask, modes(book, stackings), min(most, MOST_UNITS), pool):
         needs = tuple(book.stack_needs(arrangement, ask.setting))
         priced = [(need, cheapest_recipe(book, need, ask.setting)) for _, need in needs]
         if any(found is None and not is_pooled(need, pool) for need, found in priced):
@@ -45,7 +49,7 @@ def priced_arrangements(
         bought = [(need, found) for need, found in priced if found is not None and not is_pooled(need, pool)]
         one = PricedArrangement(arrangement, needs, sum(found[0] * need.count for need, found in bought))
         key = (one.units, one.mode)
-        if len(bought) < len(priced):
+        if any(_is_link(need) and is_pooled(need, pool) for _, need in needs):
             kept.append(one)
         elif key not in cheapest:
             cheapest[key] = len(kept)
@@ -53,3 +57,102 @@ def priced_arrangements(
         elif one.price_minor < kept[cheapest[key]].price_minor:
             kept[cheapest[key]] = one
     return kept
+
+
+def _arrangements(book: Book, ask: Ask, found: list[Mode], most: int, pool: frozenset[str]) -> Iterator[Arrangement]:
+    """Every arrangement of up to `most` units that no rule forbids, in every lacing worth having."""
+    alone = Arrangement(1)
+    if book.arranges(alone, ask):
+        yield alone
+    for mode in found:
+        links = Links(book, ask, mode, pool)
+        for units in range(2, most + 1):
+            for arrangement in usual_arrangements(mode, links.ways, 2) if units == 2 else links.laced(units):
+                if book.arranges(arrangement, ask):
+                    yield arrangement
+
+
+def _is_link(need: Need) -> bool:
+    return need.slot.startswith("link ")
+
+
+Link = tuple[Need, ...]  # what one link takes
+
+
+class Links:
+    """What links of one mode take and are worth, by the way that they go."""
+
+    def __init__(self, book: Book, ask: Ask, mode: Mode, pool: frozenset[str]) -> None:
+        self.book, self.ask, self.mode, self.pool = book, ask, mode, pool
+        self.ways = Ways(book.catalog, ask, mode.families)
+        self._taken: dict[Decimal, Link | None] = {}
+
+    def laced(self, units: int) -> Iterator[Arrangement]:
+        """Three units or more as chains and as rings, in the lacings worth having."""
+        for topology in ("chain", "ring"):
+            bare = Arrangement(units, self.mode, topology, ways=self.ways)
+            if self.book.arranges(bare, self.ask):
+                for lacing in worth_having(units, self._merits(bare), ring=topology == "ring"):
+                    yield arranged(self.mode, self.ways, lacing, topology)
+
+    def _merits(self, bare: Arrangement) -> Merits:
+        """What each link of an arrangement would be worth."""
+        order, between = self.ways.order(bare.units), self.ways.between
+        some: dict[Decimal, tuple[int, int]] = {between(*pair): pair for pair in combinations(order, 2)}
+        links: dict[Decimal, Link] = {}
+        for way_m, pair in some.items():
+            one = replace(bare, pairs=(pair,))
+            link = self._link(one, way_m) if self.book.arranges(one, self.ask) else None
+            if link is not None:
+                links[way_m] = link
+        worth = self._worth(links)
+        return lambda a, b: worth.get(between(order[a - 1], order[b - 1]))
+
+    def _link(self, one: Arrangement, way_m: Decimal) -> Link | None:
+        """What the only link of an arrangement takes; none: it isn't to be had."""
+        if way_m not in self._taken:
+            setting = self.ask.setting
+            link = tuple(need for _, need in self.book.stack_needs(one, setting) if _is_link(need))
+            had = all(is_pooled(need, self.pool) or cheapest_recipe(self.book, need, setting) for need in link)
+            self._taken[way_m] = link if had else None
+        return self._taken[way_m]
+
+    def _worth(self, links: dict[Decimal, Link]) -> dict[Decimal, Merit]:
+        """Less the price; where boxes hold cables, how often whatever is as good as each sort of link is there."""
+        if not any(is_pooled(need, self.pool) for link in links.values() for need in link):
+            return {way_m: (-self._price_minor(link),) for way_m, link in links.items()}
+        sorts = {way_m: _sort(link) for way_m, link in links.items()}
+        better = _unions(
+            [frozenset(other for other in sorts.values() if _as_good(other, sort)) for sort in set(sorts.values())]
+        )
+        return {way_m: tuple(int(sort in some) for some in better) for way_m, sort in sorts.items()}
+
+    def _price_minor(self, link: Link) -> int:
+        found = [(need.count, cheapest_recipe(self.book, need, self.ask.setting)) for need in link]
+        return sum(count * recipe[0] for count, recipe in found if recipe is not None)
+
+
+Sort = tuple[tuple[int, frozenset[tuple[str, ...]]], ...]  # how many of which recipes a link takes
+
+
+def _sort(link: Link) -> Sort:
+    return tuple((need.count, frozenset(need.recipes)) for need in link)
+
+
+def _as_good(one: Sort, other: Sort) -> bool:
+    """Whether all that makes `other` makes `one`."""
+    return len(one) == len(other) and all(
+        count == others and recipes >= fewer for (count, recipes), (others, fewer) in zip(one, other, strict=True)
+    )
+
+
+def _unions(sets: list[frozenset[Sort]]) -> list[frozenset[Sort]]:
+    """All unions of some of the sets.
+
+    Links can be exchanged one by one for others as good if and only if each union holds no fewer
+    of these than of those (Hall).
+    """
+    found: dict[frozenset[Sort], None] = {}
+    for one in sets:
+        found.update(dict.fromkeys([one, *(one | other for other in found)]))
+    return list(found)

@@ -58,6 +58,12 @@ class Source:
         cap_w = None if self.poe_budget_w is None else self.poe_budget_w - load.poe_w
         return min(watts for watts in (left_w, cap_w) if watts is not None)
 
+    def carries_w(self, load: Load) -> Decimal:
+        """What it delivers of a load: all of it, or as much as it can."""
+        if self.poe_from_output:
+            return min(load.all_w, self.output_w)
+        return min(load.own_w, self.output_w) + min(load.poe_w, self.poe_budget_w or NONE_W)
+
 
 def group_in(unit: BuiltUnit, slot: str | None, group: str, catalog: Catalog) -> PortGroup:
     """The port group of a unit's chassis, or of the module in one of its slots."""
@@ -87,7 +93,7 @@ def load_of(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Load:
 
 def source_of(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Source:
     """What all supplies of a unit give."""
-    return _source(supplies_of(unit, catalog), unit, ask, catalog)
+    return source_of_some(supplies_of(unit, catalog), unit, ask, catalog)
 
 
 def source_less_one(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Source | None:
@@ -95,7 +101,7 @@ def source_less_one(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Source | Non
     supplies = supplies_of(unit, catalog)
     if len(supplies) < 2:
         return None
-    rest = [_source(supplies[:i] + supplies[i + 1 :], unit, ask, catalog) for i in range(len(supplies))]
+    rest = [source_of_some(supplies[:i] + supplies[i + 1 :], unit, ask, catalog) for i in range(len(supplies))]
     budgets = [source.poe_budget_w for source in rest if source.poe_budget_w is not None]
     return Source(min(s.output_w for s in rest), min(budgets) if budgets else None, rest[0].poe_from_output)
 
@@ -111,7 +117,8 @@ def output_w(supply: Supply, input_v: int | None) -> Decimal:
     return min(outputs, default=NONE_W)
 
 
-def _source(supplies: tuple[Supply, ...], unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Source:
+def source_of_some(supplies: tuple[Supply, ...], unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Source:
+    """What these of a unit's supplies give."""
     unit_type, input_v = catalog.unit_types[unit.unit_type], ask.setting.input_v
     return Source(
         sum((output_w(supply, input_v) for supply in supplies), NONE_W),

@@ -11,42 +11,13 @@ from configurator.money import with_code
 if TYPE_CHECKING:
     from datetime import date
 
-    from configurator.answer import Answer, Link, StackAnswer, Unit, Uplink, Watts
+    from configurator.answer import Answer, Link, OrderLine, StackAnswer, Unit, Uplink, Watts
     from configurator.catalog import Catalog
 
 NOT_INCLUDED = ("tax", "freight", "duty", "installation")
 DEMO_NOTE = "Demonstration catalog: the maker, the parts and the prices are invented; nothing here can be ordered."
 DEMO_DEMAND_NOTE = "No demand was given: this is the packaged demonstration demand, of an invented customer."
 MOST_LISTED = 8
-
-
-# --- cautions: figures are for planning, and local codes and licensed people have the last word -----
-
-
-def cautions(*, feeds_poe: bool, heaviest_kg: Decimal | None, laser_classes: Iterable[str]) -> tuple[str, ...]:
-    """What to mind on site, as far as this stack has it."""
-    out = [
-        "Mains: planning figures; connection, earthing and protection follow the local code, by licensed people.",
-        # NFPA 70 (NEC) 210.20(A): 125 % of a continuous load; IEC 60364 has no such general rule.
-        "Branch circuits: size them for the rated current by the local code; the NEC keeps continuous loads to 80 %.",
-        "Heat: full load, every PoE port at what it reserves; who answers for the room decides on its cooling.",
-    ]
-    if feeds_poe:
-        # Common practice; the codes and cabling standards give bundle sizes by gauge and category.
-        out.append("PoE: bundled cables warm each other; the local code and the cabling standard limit bundles.")
-    if heaviest_kg is not None:
-        out.append(
-            f"Lifting: the heaviest unit weighs {number(heaviest_kg)} kg; lift and mount it by the local rules "
-            "for manual handling."
-        )
-    classes = ", ".join(laser_classes)
-    if classes:
-        # IEC 60825-1 names the classes; from memory.
-        out.append(
-            f"Lasers: optics of class {classes} (IEC 60825-1); the light is invisible, so never look into an open "
-            "connector, and cap those that stay empty."
-        )
-    return tuple(out)
 
 
 # --- answers ------------------------------------------------------------------------------------------
@@ -80,8 +51,25 @@ def conflict_heading(place: int, of: int, *, smallest: bool) -> str:
 NO_CONFLICT = "No single cause was found: every choice of whole units was tried and none works."
 
 
+def beyond(line: OrderLine) -> str:
+    """What of an order's line no stack needs, and why it is there."""
+    if line.reason is not None:
+        return line.reason
+    if not line.left_over:
+        return ""
+    least = f"no fewer than {line.least_quantity}" if line.least_quantity > 1 else ""
+    packs = f"packs of {line.pack_size}" if line.pack_size > 1 else ""
+    return f"{line.left_over} left over: sold in {' and '.join(filter(None, (packs, least)))}"
+
+
 def total(answer: Answer) -> str:
     """What the order comes to, or that it has no total."""
+    if answer.problem is not None:
+        return f"Order total: none. {answer.problem}"
+    if answer.total_minor is not None and answer.bound_minor not in (None, answer.total_minor):
+        bound = with_code(answer.bound_minor or 0, answer.decimals, answer.currency)
+        proof = f"not proved cheapest, none can cost less than {bound}"
+        return f"Order total: {with_code(answer.total_minor, answer.decimals, answer.currency)}; {proof}"
     if answer.total_minor is not None:
         return f"Order total: {with_code(answer.total_minor, answer.decimals, answer.currency)}"
     missing = sum(stack.copies for stack in answer.stacks if stack.build is None)
@@ -121,7 +109,8 @@ def topology(stack: StackAnswer) -> str:
         return "One unit alone: nothing to stack."
     speed = speed_words(stack.links[0].speed_mbps) if stack.links else ""
     links = counted(len(stack.links), "link", "links")
-    return f"{stack.topology.capitalize()} of {len(stack.units)} units, {links} at {speed}:"
+    laced = ":" if stack.lacing is None else f", laced {stack.lacing}"
+    return f"{stack.topology.capitalize()} of {len(stack.units)} units, {links} at {speed}{laced}"
 
 
 def link(one: Link) -> str:

@@ -256,10 +256,9 @@ class StackModel:
             terms = []
             if row.fitouts is not None:
                 terms = [(var, c.limits[2 * index]) for var, c in zip(self.n, self.columns, strict=True)]
-            for kind_index, kind in enumerate(self.kinds):
-                weight = row.kinds(kind) if row.kinds else 0
-                if weight:
-                    terms += [(var, weight) for var in self._served_by(kind_index)]
+            for var, offer in zip(self.q, self.offers.offers, strict=True):
+                weight = row.kinds(self.kinds[offer.kind]) if row.kinds else 0
+                terms.append((var, weight + (row.plugs(offer.plug) if row.plugs else 0)))
             only_if: tuple[int, ...] = ()
             if row.only_if is not None:
                 members = [var for var, c in zip(self.n, self.columns, strict=True) if c.limits[2 * index + 1]]

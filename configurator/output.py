@@ -20,6 +20,13 @@ def check_target(path: Path) -> None:
         raise _unwritable(path, error) from None
 
 
+def check_new(path: Path, *, overwrite: bool) -> None:
+    """Whether a file can be written there without losing one, or may replace it."""
+    check_target(path)
+    if path.exists() and not overwrite:
+        raise bad_file(str(path), "the file is there already", "name another file, or replace it with --overwrite")
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """The data in the file, or the file as it was: written beside it first, then renamed."""
     check_target(path)

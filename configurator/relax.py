@@ -8,10 +8,10 @@ from configurator.setting import Ask, Setting
 
 SERVED = ("ports[", "devices[", "uplinks[")
 # Set aside, these would ask for more, not less: an unknown voltage counts as the worst one.
-KEPT = ("input_v", "order_date", "stack_fibre")
+KEPT = ("input_v", "order_date", "stack_fibre", "blank_panels")
 OPEN = ("topology", "two_unit_links")  # where nothing is said a rule decides; set aside, nothing does
 # What a statement of the demand sets in `Setting`, where the names differ.
-SETTING_OF = {"circuit": ("circuit_amps", "circuit_share_percent")}
+SETTING_OF = {"circuit": ("circuit_amps", "circuit_share_percent", "circuit_shared")}
 _DEFAULTS = {field.name: field.default for field in fields(Setting)}
 
 

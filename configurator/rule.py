@@ -104,6 +104,7 @@ class Row:
 
     fitouts -- coefficient of each unit, by fit-out;
     kinds   -- coefficient of each served device, by kind;
+    plugs   -- what is added to it for what is plugged in for that device;
     only_if -- the row holds when at least one unit satisfies this;
     by_type -- it looks at no more of a fit-out than its unit type;
     agreed  -- it holds only where the stack agreed on this (topic, choice).
@@ -113,6 +114,7 @@ class Row:
     bound: int
     fitouts: Callable[[Fitout], int] | None = None
     kinds: Callable[[Kind], int] | None = None
+    plugs: Callable[[Plug | None], int] | None = None
     only_if: Callable[[Fitout], bool] | None = None
     by_type: bool = False
     agreed: tuple[str, str] | None = None

@@ -24,6 +24,7 @@ class Setting:
     on_feed_loss: OnLoss = "stops"
     circuit_amps: Decimal | None = None
     circuit_share_percent: int = 100
+    circuit_shared: bool = False  # by the whole stack
     cord_m: Decimal = Decimal(0)
     deliver_by: date | None = None
     stack_fibre: str | None = None

@@ -113,6 +113,11 @@ def uses(build: Build) -> Iterator[tuple[BuiltUnit, PortUse]]:
     return ((unit, use) for unit in build.units for use in unit.uses)
 
 
+def grown(count: int, percent: int, more: int) -> int:
+    """A count with its growth: so many percent, rounded up, or so many more, whichever is more."""
+    return count + max(-(-count * percent // 100), more)
+
+
 def class_asked(said: Said) -> int | None:
     """The highest PoE class a statement names, whether watts are reserved for it or not.
 

@@ -15,12 +15,15 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from pydantic import BaseModel
 from tabulate import tabulate
 
 from configurator.catalog import Catalog, PriceList, PriceRow
-from configurator.demand import Spares
+from configurator.demand import Spares, Stack
 from configurator.order import solve_order
 from configurator.parts import Parts
+from configurator.reading.shapes import shape
+from configurator.reading.sheet import Sheet
 from configurator.rule import Rule
 from configurator.setting import Ask, OrderAsk
 from configurator.solved import SolvedOrder
@@ -57,11 +60,12 @@ class Row:
     rejected_by: tuple[str, ...]
     without_it: str
     with_it: str
+    rejected_with_it: tuple[str, ...] = ()
 
     @property
     def alive(self) -> bool:
-        """Whether this rule's check, and only this one, rejects the build."""
-        return self.rejected_by == (self.rule,)
+        """Whether this rule's check, and only this one, rejects the build, and with the rule no check does."""
+        return self.rejected_by == (self.rule,) and not self.rejected_with_it
 
 
 def load(path: Path) -> Scenario:
@@ -85,17 +89,30 @@ def load(path: Path) -> Scenario:
         if name not in ("families", "optics_matrix", "practice", "poe_classes", "couplers"):
             for part in listed:
                 part.setdefault("description", "-")
-    ask = make_ask(**said["stack"])
+    ask = make_ask(**_shaped(said["stack"], Stack))
     order_date = date.fromisoformat(said["order_date"]) if "order_date" in said else ORDER_DATE
     plugs = tuple(outlets.plug for outlets in ask.outlets or ())
     ask = replace(ask, setting=replace(ask.setting, order_date=order_date, outlet_plugs=plugs))
     spares = tuple(Spares.model_validate(one) for one in said.get("spares", []))
-    return Scenario(path.stem, said["why"], Catalog(Parts.model_validate(lists), _prices(said), path.stem), ask, spares)
+    return Scenario(
+        path.stem,
+        said["why"],
+        Catalog(Parts.model_validate(_shaped(lists, Parts)), _prices(said), path.stem),
+        ask,
+        spares,
+    )
 
 
 def _read(path: Path) -> Any:
     """The file's data; every scalar is text."""
     return yaml.BaseLoader(path.read_text(encoding="utf-8")).get_single_data()
+
+
+def _shaped(data: Any, model: type[BaseModel]) -> Any:
+    """The data as a file's reader hands it to the model."""
+    sheet = Sheet("scenario", data, {}, {})
+    assert not shape(sheet, model)
+    return sheet.data
 
 
 def _prices(said: dict[str, Any]) -> PriceList:
@@ -121,20 +138,25 @@ def scenarios(rule: Rule) -> list[Scenario]:
 
 
 def row_of(rule: Rule, scenario: Scenario) -> Row:
-    """The scenario solved without the rule and checked by all rules, and solved with all of them."""
-    order, catalog = scenario.order, scenario.catalog
-    without = solve_order(order, catalog, tuple(other for other in RULES if other is not rule))
-    found = [
-        breach
-        for copies in without.stacks
-        for _, one in copies
-        if one.build
-        for breach in verify(one.build, scenario.ask, catalog, RULES)
-    ]
-    found += verify_order(without.order, order, catalog, RULES) if without.order else ()
-    rejected_by = tuple(sorted({rule_id for rule_id, _ in found}))
-    on = solve_order(order, catalog, RULES)
-    return Row(rule.id, scenario.name, rejected_by, _price(without), _price(on))
+    """The scenario solved without the rule, and solved with all of them; both checked by all rules."""
+    without = solve_order(scenario.order, scenario.catalog, tuple(other for other in RULES if other is not rule))
+    on = solve_order(scenario.order, scenario.catalog, RULES)
+    return Row(
+        rule.id,
+        scenario.name,
+        _rejected_by(without, scenario),
+        _price(without),
+        _price(on),
+        _rejected_by(on, scenario),
+    )
+
+
+def _rejected_by(solved: SolvedOrder, scenario: Scenario) -> tuple[str, ...]:
+    """The rules whose checks reject what was solved."""
+    builds = [one.build for copies in solved.stacks for _, one in copies if one.build]
+    found = [breach for build in builds for breach in verify(build, scenario.ask, scenario.catalog, RULES)]
+    found += verify_order(solved.order, scenario.order, scenario.catalog, RULES) if solved.order else ()
+    return tuple(sorted({rule_id for rule_id, _ in found}))
 
 
 def _price(solved: SolvedOrder) -> str:

@@ -12,6 +12,8 @@ from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Demand, Devices, Stack, Uplinks, Wishes
 from configurator.parts import CountryRow
 from configurator.reading.assumptions import Assumed, Assumption, assumed_details, assumed_wishes, together
+from configurator.reading.room import assumed_of_unknown, assumed_room
+from configurator.reading.services import assumed_services
 from configurator.reading.sheet import Sheet
 from configurator.reading.vocabulary import COPPER
 from configurator.reading.words import Path, figure, speed
@@ -75,7 +77,11 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
         stack = merged(own, demand.defaults)
         row = catalog.countries.get(stack.country or "")
         setting = _setting(stack, row, on)
-        wishes = tuple(assumed_wishes(stack, setting, row, catalog))
+        wishes = (
+            *assumed_wishes(stack, setting, row, catalog),
+            *assumed_room(stack, catalog),
+            *assumed_services(stack, catalog),
+        )
         paths: dict[str, Path] = {key: ("defaults", key) for key in _from_defaults(own, demand.defaults)}
         paths.update({key: ("stacks", n, key) for key in WISHES if getattr(own, key) is not None})
         statements = {key: _wish(sheet, refs, paths[key]) for key in WISHES if key in paths}
@@ -83,7 +89,8 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
         for wish in wishes:
             statements.setdefault(wish.key, Statement(wish.key, f"{wish.key}: {wish.value}", assumed=True))
         asks.append(_ask(stack, setting, statements))
-        assumptions += [(stack.name, each) for each in (*wishes, *assumed_details(stack, catalog))]
+        details = (*assumed_details(stack, catalog), *assumed_of_unknown(stack, catalog))
+        assumptions += [(stack.name, each) for each in (*wishes, *details)]
     return Asked(demand, tuple(asks), together(assumptions), dict(_spares(sheet, demand)))
 
 
@@ -119,6 +126,7 @@ def _setting(stack: Stack, row: CountryRow | None, on: date) -> Setting:
         on_feed_loss=stack.on_feed_loss or "stops",
         circuit_amps=amps,
         circuit_share_percent=share,
+        circuit_shared=stack.circuit is not None and stack.circuit.shared,
         cord_m=stack.cord_m if stack.cord_m is not None else Decimal(0),
         outlet_plugs=tuple(outlets.plug for outlets in stack.outlets or ()),
         port_features=_port_features(stack),

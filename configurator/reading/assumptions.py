@@ -92,6 +92,8 @@ def _site(stack: Stack, setting: Setting, row: CountryRow | None) -> Iterator[As
     elif stack.circuit is not None and "share_percent" not in stack.circuit.model_fields_set:
         source = f"as is usual in {name}" if row and row.circuit_share_percent is not None else "all of it"
         yield Assumed("circuit.share_percent", str(share), f"circuits are used to {share} %, {source}")
+    if stack.circuit is not None and "shared" not in stack.circuit.model_fields_set:
+        yield Assumed("circuit.shared", "no", "each inlet has the circuit to itself")
 
 
 def assumed_details(stack: Stack, catalog: Catalog) -> Iterator[Assumed]:

@@ -22,7 +22,13 @@ _WRAPPER = ("value", "ref")
 
 def load_demand(source: FilePath | str, catalog: Catalog, on: date) -> Asked:
     """A demand from a file, or from standard input for `-`; BadInput tells everything that is wrong with it."""
-    sheet = read_yaml(source, DEMAND_LIMIT)
+    return asked_of(read_yaml(source, DEMAND_LIMIT), catalog, on)
+
+
+def asked_of(sheet: Sheet, catalog: Catalog, on: date) -> Asked:
+    """What a sheet asks for; BadInput tells everything that is wrong with it."""
+    if sheet.data.get("defaults", "") is None:  # a key with nothing below it but comments
+        del sheet.data["defaults"]
     refs: dict[Path, str] = {}
     problems = list(_unwrap(sheet, refs))
     demand: Demand | None = None

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Demand, Devices, Stack, Uplinks, Wishes
 from configurator.errors import Problem
+from configurator.reading import room, services
 from configurator.reading.prices import minor_decimals
 from configurator.reading.sheet import Sheet
 from configurator.reading.vocabulary import COPPER, Vocabulary, vocabulary
@@ -42,6 +43,7 @@ def slips(sheet: Sheet, demand: Demand, merged: tuple[Stack, ...], catalog: Cata
         yield from _wishes(see, at, stack)
         yield from _stack(see, at, stack, merged[n])
     yield from _countries(see, merged)
+    yield from services.slips(sheet, demand, merged, catalog, on)
 
 
 def _countries(see: Context, merged: tuple[Stack, ...]) -> Iterator[Problem]:
@@ -120,6 +122,7 @@ def _stack(see: Context, at: Path, stack: Stack, merged: Stack) -> Iterator[Prob
         path = (*at, "two_unit_links") if stack.two_unit_links is not None else ("defaults", "two_unit_links")
         text = "a chain of two units has one link, not two"
         yield see.sheet.problem(path, text, "ask for a ring, or take two_unit_links out")
+    yield from room.slips(see.sheet, see.catalog, at, stack, merged)
     for n, ports in enumerate(stack.ports):
         yield from _ports(see, (*at, "ports", n), ports)
     for n, devices in enumerate(stack.devices):

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from configurator.catalog import ORDERABLE
 from configurator.errors import Problem
 from configurator.parts import Module, Parts, UnitType
+from configurator.reading import room, services
 from configurator.reading.sheet import Sheet
 from configurator.reading.words import Path, did_you_mean, listed, shown
 
@@ -37,6 +38,8 @@ def faults(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
             hint = did_you_mean(name, known.names, otherwise)
             yield sheet.problem(path, f"{shown(name)} is no {known.what} that is known here", hint)
     yield from _contradictions(sheet, parts)
+    yield from room.contradictions(sheet, parts)
+    yield from services.contradictions(sheet, parts)
 
 
 def _repeated(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
@@ -46,6 +49,7 @@ def _repeated(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
         ("families", "id", "family"),
         ("unit_types", "id", "unit type"),
         ("features", "id", "feature"),
+        ("support_levels", "id", "level of support"),
         ("optics_matrix", "cage", "cage"),
         ("poe_classes", "poe_class", "PoE class"),
         ("couplers", "connector", "connector"),
@@ -89,6 +93,8 @@ def _lists(parts: Parts) -> dict[str, Known]:
         "modules": "module",
         "optics": "optic",
         "features": "feature",
+        "licences": "licence",
+        "support_levels": "level of support",
     }
     return {kind: _known(parts, what, kind) for kind, what in words.items()}
 
@@ -131,6 +137,8 @@ def _of_unit(at: Path, unit: UnitType, lists: Mapping[str, Known]) -> Iterator[R
         yield from _each((*at, "fan_bays", "takes"), unit.fan_bays.takes, lists["fan_trays"])
     for n, slot in enumerate(unit.module_slots):
         yield from _each((*at, "module_slots", n, "takes"), slot.takes, lists["modules"])
+    yield from _each((*at, "features"), unit.features, lists["features"])
+    yield from _each((*at, "subscriptions"), unit.subscriptions, lists["licences"])
     of_type = Known(fitting, "supply of this unit type", "add it to what the supply bays take")
     for n, row in enumerate(unit.poe_table):
         yield from _each((*at, "poe_table", n, "supplies"), row.supplies, of_type)
@@ -150,6 +158,13 @@ def _of_parts(parts: Parts, lists: Mapping[str, Known]) -> Iterator[Reference]:
             yield Reference(("optics", n, "pairs_with"), optic.pairs_with, lists["optics"])
     for n, licence in enumerate(parts.licences):
         yield from _each(("licences", n, "features"), licence.features, lists["features"])
+    for n, feature in enumerate(parts.features):
+        yield from _each(("features", n, "unit_types"), feature.unit_types, lists["unit_types"])
+    plugs = _known(parts, "optic or cable", "optics", "cables")
+    for n, contract in enumerate(parts.support):
+        yield from _each(("support", n, "covers_parts"), contract.covers_parts, plugs)
+        if parts.support_levels:  # without them levels have no order
+            yield Reference(("support", n, "level"), contract.level, lists["support_levels"])
 
 
 def _of_cords(parts: Parts) -> Iterator[Reference]:

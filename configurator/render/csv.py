@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import io
 
-from configurator.answer import Answer, BillLine, StackAnswer
+from configurator.answer import Answer, BillLine, OrderLine, StackAnswer
 from configurator.money import plain
 
 COLUMNS = (
@@ -31,17 +31,26 @@ COLUMNS = (
     "price_list_valid_until",
     "order_date",
 )
+LEFT_OVER = "left over from packs"
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\0")
 
 
 def render(answer: Answer) -> str:
-    """One line a part; a stack without a build has one line without a part, so that it isn't overlooked."""
+    """One line a part of each stack, then what packs leave over, and cold spares; amounts add up to the order's.
+
+    A stack without a build has one line without a part, so that it isn't overlooked.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for stack in answer.stacks:
         for line in stack.bill or (None,):
             writer.writerow(_row(answer, stack, line))
+    for extra in answer.bill:
+        if extra.left_over:
+            writer.writerow(_order_row(answer, extra, LEFT_OVER, extra.left_over))
+        if extra.reason is not None:
+            writer.writerow(_order_row(answer, extra, extra.group, extra.quantity))
     return out.getvalue()
 
 
@@ -51,14 +60,24 @@ def text(value: str | None) -> str:
     return f"'{value}" if value.startswith(FORMULA_STARTS) else value
 
 
+def _order_row(answer: Answer, line: OrderLine, group: str, quantity: int) -> tuple[str | int, ...]:
+    """A line that is no stack's."""
+    head = (text(answer.customer), text(answer.project), "", "", answer.status)
+    money = (
+        plain(line.unit_price_minor, answer.decimals),
+        plain(line.unit_price_minor * quantity, answer.decimals),
+    )
+    return (*head, group, text(line.part), text(line.description), "", quantity, 0, *money, *_tail(answer))
+
+
+def _tail(answer: Answer) -> tuple[str, ...]:
+    dates = (answer.price_list.issued, answer.price_list.valid_until, answer.order_date)
+    return (answer.currency, *(day.isoformat() for day in dates))
+
+
 def _row(answer: Answer, stack: StackAnswer, line: BillLine | None) -> tuple[str | int, ...]:
     head = (text(answer.customer), text(answer.project), text(stack.name), stack.copies, stack.status)
-    tail = (
-        answer.currency,
-        answer.price_list.issued.isoformat(),
-        answer.price_list.valid_until.isoformat(),
-        answer.order_date.isoformat(),
-    )
+    tail = _tail(answer)
     if line is None:
         return (*head, *[""] * (len(COLUMNS) - len(head) - len(tail)), *tail)
     return (

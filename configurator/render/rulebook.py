@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Sequence
 
+from configurator.render.blocks import listing
 from configurator.render.style import PLAIN, Style
-from configurator.render.table import listing
 from configurator.rule import Rule, Source
 
 

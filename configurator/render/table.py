@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-
-from tabulate import tabulate
+from collections.abc import Iterator, Sequence
 
 from configurator import messages
-from configurator.answer import Answer, ConflictWords, Facility, OrderLine, StackAnswer, Unit
+from configurator.answer import Answer, ConflictWords, OrderLine, StackAnswer, Unit
 from configurator.money import grouped
+from configurator.render import facility
+from configurator.render.blocks import bullets, listing, table
 from configurator.render.style import PLAIN, Style
 
 Section = tuple[str, str]  # heading (or none) and body
@@ -21,26 +21,12 @@ def render(answer: Answer, style: Style = PLAIN) -> str:
         copies = f", {stack.copies} copies" if stack.copies > 1 else ""
         blocks.append(style.title(f"Stack {place} of {len(answer.stacks)}: {stack.name}{copies}"))
         blocks += [style.section(*section) for section in _stack(stack, answer)]
+    if closets := list(facility.overview(answer.closets)):
+        blocks.append(style.title("Closets"))
+        blocks += [style.section(*section) for section in closets]
     blocks.append(style.title("Order"))
     blocks += [style.section(*section) for section in _order(answer)]
     return "\n\n".join(blocks) + "\n"
-
-
-def table(heads: Sequence[str], rows: Iterable[Sequence[str]], right: Iterable[int] = ()) -> str:
-    """Rows under heads; columns of figures to the right."""
-    align = ["right" if column in set(right) else "left" for column in range(len(heads))]
-    return tabulate(list(rows), headers=list(heads), tablefmt="simple", disable_numparse=True, colalign=align)
-
-
-def listing(rows: Iterable[tuple[str, str]], indent: str = "  ") -> str:
-    """Label and text, one a line."""
-    text = tabulate([list(row) for row in rows], tablefmt="plain", disable_numparse=True)
-    return "\n".join(indent + line.rstrip() for line in text.splitlines())
-
-
-def bullets(texts: Iterable[str]) -> str:
-    """One text a line."""
-    return "\n".join(f"  - {text}" for text in texts)
 
 
 def _head(answer: Answer) -> str:
@@ -77,7 +63,7 @@ def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
     if stack.uplinks:
         yield "Uplinks", listing((_with_ref(one.name, one.ref), messages.uplink(one)) for one in stack.uplinks)
     if stack.facility is not None:
-        yield "Facility, for one stack at full load", listing(_facility(stack.facility))
+        yield "Facility, for one stack at full load", listing(facility.rows(stack.facility))
 
 
 def _bill(stack: StackAnswer, answer: Answer) -> str:
@@ -149,27 +135,6 @@ def _unit(unit: Unit) -> str:
     return f"Unit {unit.position}: {unit.type}, ordered as {unit.box}{blows}\n" + listing(rows)
 
 
-def _facility(one: Facility) -> list[tuple[str, str]]:
-    words = messages.number
-    weight = "not in the catalog" if one.weight_kg is None else f"{words(one.weight_kg)} kg"
-    rows: list[tuple[str, str]] = [
-        ("space", f"{messages.counted(one.rack_units, 'rack unit', 'rack units')}; weight {weight}"),
-        ("power", f"{words(one.plug_w)} W at the plugs, {words(one.volt_amperes)} VA; of it {words(one.poe_w)} W PoE"),
-        ("heat", f"{words(one.heat_btu_h)} BTU/h of all watts at the plugs"),
-        ("", f"{words(one.closet_btu_h)} BTU/h ({words(one.closet_w)} W) stay in the closet, without the PoE"),
-    ]
-    for inlet in one.inlets:
-        plug = f", plug {inlet.plug}" if inlet.plug else ""
-        feed = f", feed {inlet.feed}" if inlet.feed else ""
-        amps = ""
-        if inlet.expected_a is not None and inlet.rated_a is not None:
-            amps = f"; each up to {words(inlet.expected_a)} A, rated {words(inlet.rated_a)} A at {one.input_v} V"
-        rows.append(("inlets", f"{inlet.count} x {inlet.inlet}{plug}{feed}{amps}"))
-    if one.airflow:
-        rows.append(("airflow", ", ".join(one.airflow)))
-    return rows
-
-
 def _with_ref(text: str, ref: str | None) -> str:
     return f"{text} [{ref}]" if ref else text
 
@@ -178,8 +143,11 @@ def _with_ref(text: str, ref: str | None) -> str:
 
 
 def _order(answer: Answer) -> Iterator[Section]:
-    if answer.bill and (len(answer.stacks) > 1 or answer.stacks[0].copies > 1):
+    coupled = any(line.left_over or line.reason for line in answer.bill)
+    if answer.bill and (coupled or len(answer.stacks) > 1 or answer.stacks[0].copies > 1):
         yield "Bill of all stacks", _order_bill(answer.bill, answer)
+    if coupled:
+        yield "Shares of the order, packs left over shared out by need", _shares(answer)
     yield messages.total(answer), "Not included: " + ", ".join(answer.not_included) + "."
     if answer.assumptions:
         rows = []
@@ -187,29 +155,29 @@ def _order(answer: Answer) -> Iterator[Section]:
             for_some = "" if len(one.stacks) == len(answer.stacks) else f" (for {messages.listed(one.stacks, '; ')})"
             rows.append(one.text + for_some)
         yield "Assumed, since nobody said", bullets(rows)
-    if rooms := [stack.facility for stack in answer.stacks if stack.facility]:
-        yield "Mind on site", bullets(_cautions(rooms))
+    if any(closet.facility for closet in answer.closets):
+        yield "Mind on site", bullets(facility.together(answer.closets))
 
 
-def _cautions(rooms: Sequence[Facility]) -> tuple[str, ...]:
-    """What to mind in any of the rooms, once for all."""
-    return messages.cautions(
-        feeds_poe=any(room.poe_w for room in rooms),
-        heaviest_kg=max((room.heaviest_kg for room in rooms if room.heaviest_kg is not None), default=None),
-        laser_classes=sorted({one for room in rooms for one in room.laser_classes}),
-    )
-
-
-def _order_bill(lines: Iterable[OrderLine], answer: Answer) -> str:
+def _order_bill(lines: Sequence[OrderLine], answer: Answer) -> str:
+    """What is ordered; where packs or spares make it more than the stacks need, what is left over and why."""
+    rows = []
+    more = any(line.left_over or line.reason for line in lines)
+    for line in lines:
+        money = (grouped(line.unit_price_minor, answer.decimals), grouped(line.amount_minor, answer.decimals))
+        why = (messages.beyond(line),) if more else ()
+        rows.append((line.part, line.description, str(line.quantity), *money, *why))
     heads = ("Part", "Description", "Qty", f"Unit price {answer.currency}", f"Amount {answer.currency}")
+    return table((*heads, *(["Of it not for a stack"] if more else [])), rows, right=(2, 3, 4))
+
+
+def _shares(answer: Answer) -> str:
+    """What each stack comes to of the whole order, with what is left over shared out."""
     rows = [
-        (
-            line.part,
-            line.description,
-            str(line.quantity),
-            grouped(line.unit_price_minor, answer.decimals),
-            grouped(line.amount_minor, answer.decimals),
-        )
-        for line in lines
+        (stack.name, str(stack.copies), grouped(stack.share_minor, answer.decimals))
+        for stack in answer.stacks
+        if stack.share_minor is not None
     ]
-    return table(heads, rows, right=(2, 3, 4))
+    spares = sum(line.amount_minor for line in answer.bill if line.reason is not None)
+    rows += [("cold spares", "", grouped(spares, answer.decimals))] if spares else []
+    return table(("Stack", "Copies", f"Share {answer.currency}"), rows, right=(1, 2))

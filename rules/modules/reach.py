@@ -1,6 +1,7 @@
 """An optic carries the whole way over the fibre that lies there, and isn't too strong for a short one.
 
 Why it matters: a link past its reach works on some days; one below its shortest length blinds the receiver.
+Where the catalog states what an attenuator has to take off, a shorter way will do: modules.attenuator sees to it.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from configurator.rule import Breach, Rule, Source
 from configurator.setting import Ask
 
 from .. import looking
+from . import checking, modelling
 
 # the rule's part of the model
 
@@ -27,22 +29,18 @@ def plug_serves(plug: Plug | None, kind: Kind, catalog: Catalog) -> bool:
     if plug is None or isinstance(plug, SplitPlug):
         return True
     if isinstance(said, Devices):
-        return not isinstance(plug, Optic) or plug.connector != "RJ45" or _spans(plug, "copper", said.cable_m)
+        return not isinstance(plug, Optic) or plug.connector != "RJ45" or modelling.spans(plug, "copper", said.cable_m)
     if said.over == "copper":
-        return not isinstance(plug, Optic) or plug.connector != "RJ45" or _spans(plug, "copper", said.length_m)
+        return not isinstance(plug, Optic) or plug.connector != "RJ45" or modelling.spans(plug, "copper", said.length_m)
     if isinstance(plug, Cable):
         return isinstance(said, Uplinks) and said.over in ("direct", "any")
     if plug.connector == "RJ45" or said.over == "direct":
         return False
     if not isinstance(said, Uplinks):
-        return _spans(plug, said.over, said.length_m)
+        return modelling.spans(plug, said.over, said.length_m)
     if said.fibre is None:
-        return said.over == "fibre" and all(_spans(plug, row.fibre, said.length_m) for row in plug.reaches)
-    return _spans(plug, said.fibre, said.length_m)
-
-
-def _spans(optic: Optic, fibre: str, length_m: Decimal) -> bool:
-    return any(reach.fibre == fibre and reach.min_m <= length_m <= reach.max_m for reach in optic.reaches)
+        return said.over == "fibre" and all(modelling.spans(plug, row.fibre, said.length_m) for row in plug.reaches)
+    return modelling.spans(plug, said.fibre, said.length_m)
 
 
 # the check
@@ -72,6 +70,8 @@ def _wrong(said: looking.Said, plug: Optic | Cable) -> str | None:
         return None if direct else f"{plug.id} is a direct cable, the link is over {over}"
     if over == "direct" or plug.connector == "RJ45" or (over == "any" and fibre is None):
         return f"{plug.id} is an optic ({plug.connector}), the link is over {over} and {fibre or 'no named fibre'}"
+    if not isinstance(said, Devices) and checking.weakened_db(plug, said) is not None:
+        return None
     return _too_far(plug, fibre, way_m)
 
 

@@ -14,6 +14,7 @@ from configurator.fitout import Fitout
 from configurator.kinds import Kind, Plug, SplitPlug
 from configurator.parts import Box
 from configurator.rule import COMMON_PRACTICE, Breach, Need, Requires, Rule
+from configurator.services import Licence
 from configurator.setting import Ask, Setting
 
 from .. import looking
@@ -57,7 +58,11 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
             spare[line.part] += max(line.count, 0)
     missing: list[tuple[BuiltUnit | None, Counter[str]]] = [(None, _shared_uses(build))]
     for unit in build.units:
-        used, came, movable = _uses(unit), looking.come_of(unit.bought, catalog), _movable(unit.bought, catalog)
+        used, came, movable = (
+            _uses(unit, catalog),
+            looking.come_of(unit.bought, catalog),
+            _movable(unit.bought, catalog),
+        )
         missing.append((unit, used - came))
         spare += (came - used) & movable  # what can't move is used up first
     for part in sorted({part for _, short in missing for part in short}):
@@ -93,8 +98,8 @@ def _boxes(unit: BuiltUnit, catalog: Catalog) -> Iterator[Breach]:
         yield Breach(f"1 of {unit.box} is to be ordered for the unit, boxes ordered: {ordered}", unit.position)
 
 
-def _uses(unit: BuiltUnit) -> Counter[str]:
-    """Parts in the unit: a built-in supply (bay 0) is no part, and what splits a port counts once."""
+def _uses(unit: BuiltUnit, catalog: Catalog) -> Counter[str]:
+    """Parts in and with the unit: a built-in supply (bay 0) is none; what splits a port, and a licence, count once."""
     used = Counter(s.supply for s in unit.supplies if s.bay != 0)
     used.update(s.cord for s in unit.supplies if s.cord is not None)
     used.update(unit.fan_trays)
@@ -103,6 +108,10 @@ def _uses(unit: BuiltUnit) -> Counter[str]:
     for split in unit.splits:
         used.update(split.parts)
     used.update(u.plug for u in unit.uses if u.plug is not None and u.way is None)
+    for one in unit.along:
+        used[one.part] += one.count
+    for licence in {one.part for one in unit.along if looking.part_of(one.part, Licence, catalog) is not None}:
+        used[licence] = 1  # for all that it licenses
     return used
 
 
@@ -119,10 +128,12 @@ def _movable(lines: Iterable[Bought], catalog: Catalog) -> Counter[str]:
 
 
 def _shared_uses(build: Build) -> Counter[str]:
-    """What lies between the units, and at the far ends of uplinks."""
+    """What lies between the units and at the far ends of uplinks, and what comes along with them."""
     used = Counter(part for link in build.links for part in link.parts)
     for end in build.far_ends:
         used[end.part] += end.count
+    for one in build.along:
+        used[one.part] += one.count
     return used
 
 

@@ -1,4 +1,4 @@
-"""There are spare ports for growth: so many percent more than asked today.
+"""There are spare ports for growth: so many percent, or so many, more than asked today.
 
 Why it matters: a closet that is full on the day it opens needs a second order within the year.
 """
@@ -30,36 +30,46 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
 
 
 def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
-    """Counts the ports of each statement against what it will have grown to, rounded up."""
-    if ask.headroom_percent == 0:
-        return
+    """Counts the ports of each statement against what it will have grown to."""
     for key, said in looking.statements(ask).items():
-        if isinstance(said, Uplinks):
+        uplinks = isinstance(said, Uplinks)
+        percent = ask.headroom_uplinks_percent if uplinks else ask.headroom_percent
+        more = ask.headroom_uplinks_count if uplinks else ask.headroom_count
+        grown = looking.grown(said.count, percent, more)
+        if grown == said.count:
             continue
-        grown = _part(said.count, 100 + ask.headroom_percent)
         serving = [use for _, use in looking.uses(build) if use.statement == key]
-        growth = f"{said.count} and {ask.headroom_percent} % growth"
+        growth = f"{said.count} and {_in_words(said.count, percent, more)}"
         if len(serving) < grown:
             yield Breach(f"{looking.title(key, said)}: {growth} need {grown} ports, {len(serving)} are there for it")
-        if not (ask.headroom_draws and looking.draws_power(said)):
+        if isinstance(said, Uplinks) or not (ask.headroom_draws and looking.draws_power(said)):
             continue
-        at_once = _part(grown, said.powered_percent)
+        at_once = -(-grown * said.powered_percent // 100)
         powered = sum(use.powered for use in serving)
         if powered < at_once <= len(serving):
             yield Breach(f"{looking.title(key, said)}: {growth} need {at_once} powered ports, {powered} are powered")
 
 
-def _part(count: int, percent: int) -> int:
-    """So many percent of a count, rounded up."""
-    return -(-count * percent // 100)
+def _in_words(count: int, percent: int, more: int) -> str:
+    """The growth that counts: the larger of the two."""
+    return f"{percent} % growth" if looking.grown(count, percent, 0) >= count + more else f"{more} more"
 
 
 RULE = Rule(
     id="ports.headroom",
     family="ports",
-    sentence="There are spare ports for growth, and growth draws watts unless the demand says otherwise.",
+    sentence="There are spare ports and uplinks for growth, and growth draws watts unless the demand says otherwise.",
     source=COMMON_PRACTICE,
-    about=("ports", "devices", "headroom_percent", "headroom_draws"),
+    about=(
+        "ports",
+        "devices",
+        "uplinks",
+        "headroom_percent",
+        "headroom_count",
+        "headroom_draws",
+        "headroom_uplinks_percent",
+        "headroom_uplinks_count",
+    ),
     limits=limits,
     check=check,
 )

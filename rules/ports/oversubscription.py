@@ -35,13 +35,13 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
 
 
 def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
-    """Access bandwidth as asked, growth included, against the uplinks that are there."""
+    """Access bandwidth as asked, growth included, against the uplinks that are there, theirs included too."""
     ratio = ask.stack.oversubscription
     if ratio is None:
         return
     asked = looking.statements(ask)
     access_mbps = sum(
-        -(-said.count * (100 + ask.headroom_percent) // 100) * said.speed_mbps
+        looking.grown(said.count, ask.headroom_percent, ask.headroom_count) * said.speed_mbps
         for said in asked.values()
         if not isinstance(said, Uplinks)
     )
@@ -58,7 +58,16 @@ RULE = Rule(
     family="ports",
     sentence="Access bandwidth, growth included, stays within the ratio asked to the uplinks' bandwidth.",
     source=COMMON_PRACTICE,
-    about=("oversubscription", "ports", "devices", "uplinks", "headroom_percent"),
+    about=(
+        "oversubscription",
+        "ports",
+        "devices",
+        "uplinks",
+        "headroom_percent",
+        "headroom_count",
+        "headroom_uplinks_percent",
+        "headroom_uplinks_count",
+    ),
     limits=limits,
     check=check,
 )

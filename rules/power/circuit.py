@@ -23,8 +23,8 @@ from .checking import amps, input_amps, powered_units
 
 
 def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
-    """A supply that takes more than its circuit's share."""
-    if setting.circuit_amps is None:
+    """A supply that takes more than its circuit's share; what a shared circuit carries is the stack's load."""
+    if setting.circuit_amps is None or setting.circuit_shared:
         return False
     allowed_a = setting.circuit_amps * setting.circuit_share_percent / 100
     currents = (modelling.input_a(supply, setting) for supply in fitout.supplies)
@@ -37,7 +37,7 @@ def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
 def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     """Each inlet has a circuit of its own; the supply's input current at rated output is within the share."""
     circuit_a, share = ask.setting.circuit_amps, ask.setting.circuit_share_percent
-    if circuit_a is None:
+    if circuit_a is None or ask.setting.circuit_shared:
         return
     has = Fraction(circuit_a) * share / 100
     for one in powered_units(build, ask, catalog):

@@ -16,6 +16,7 @@ from configurator.rule import COMMON_PRACTICE, Breach, Need, Requires, Rule
 from configurator.setting import Ask, Setting
 
 from ..looking import part_of, plain, rate
+from ..support.modelling import with_covers
 from . import modelling
 from .checking import cables_a_link, members, stacking_group, way_m
 
@@ -23,13 +24,13 @@ from .checking import cables_a_link, members, stacking_group, way_m
 
 
 def needs(arrangement: Arrangement, setting: Setting, catalog: Catalog) -> Iterator[Need]:
-    """For each link as many cables as the families take, or optics with a fibre between them."""
+    """For each link as many cables as the families take, or optics with a fibre between them and what covers them."""
     if arrangement.mode is None:
         return
     count = max(catalog.families[name].cables_a_link for name in arrangement.mode.families)
     for index, link in enumerate(arrangement.links):
         recipes = _recipes(arrangement.mode, link.way_m, setting.stack_fibre, catalog)
-        yield Need(f"link {index}", recipes, count, link.way_m)
+        yield Need(f"link {index}", with_covers(recipes, setting, catalog), count, link.way_m)
 
 
 def _recipes(mode: Mode, way_m: Decimal, fibre: str | None, catalog: Catalog) -> tuple[tuple[str, ...], ...]:

@@ -39,6 +39,24 @@ def test_growth_counts() -> None:
     ]
 
 
+def test_growth_by_number_counts() -> None:
+    """40 and 10 more, 8 and 10 more, are 68 Gb/s; 25 % of 40 are as many, of 8 fewer."""
+    grown = {"headroom_percent": 25, "headroom_count": 10}
+    assert breaches(RULE, TWO, asked(oversubscription="3.4", **grown), CATALOG) == []
+    assert breaches(RULE, TWO, asked(oversubscription="3.3", **grown), CATALOG) == [
+        "68 Gb/s of access over 20 Gb/s of uplinks: 3.3 to 1 asked"
+    ]
+
+
+def test_uplinks_for_growth_carry_too() -> None:
+    """A third uplink that is there counts: 48 over 30 Gb/s."""
+    three = build(unit(uplink("up", 1), uplink("up", 2), uplink("up", 3)))
+    assert breaches(RULE, three, asked(oversubscription="1.6", headroom_uplinks_count=1), CATALOG) == []
+    assert breaches(RULE, TWO, asked(oversubscription="1.6", headroom_uplinks_count=1), CATALOG) == [
+        "48 Gb/s of access over 20 Gb/s of uplinks: 1.6 to 1 asked"
+    ]
+
+
 def test_uplinks_that_arent_there_carry_nothing() -> None:
     assert breaches(RULE, ONE, asked(oversubscription=4), CATALOG) == [
         "48 Gb/s of access over 10 Gb/s of uplinks: 4 to 1 asked"

@@ -51,3 +51,10 @@ def test_every_inlet_has_a_circuit_of_its_own() -> None:
     """Two supplies of 12 A are on two circuits."""
     catalog = world(powered_type(60, "PS"), supply("PS", (100, 240, 1440), **PLAIN))
     assert found(build(unit(supplies=fitted("PS", "PS"))), make_ask(**US), catalog) == {}
+
+
+def test_a_shared_circuit_carries_the_load_and_not_what_supplies_could_give() -> None:
+    """1441 W are too much for a circuit of one inlet; what one circuit carries for the stack is another rule's."""
+    catalog = world(powered_type(60, "PS"), supply("PS", (100, 240, 1441), **PLAIN))
+    shared = {**US["circuit"], "shared": True}
+    assert found(ONE, make_ask(input_v=120, circuit=shared), catalog) == {}

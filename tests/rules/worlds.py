@@ -31,7 +31,8 @@ def make_ask(**wishes: Any) -> Ask:
     said = {name: value for name in Stack.model_fields if (value := getattr(stack, name)) is not None}
     setting = Setting(ORDER_DATE, **{f.name: said[f.name] for f in fields(Setting) if f.name in said})
     if stack.circuit is not None:
-        setting = replace(setting, circuit_amps=stack.circuit.amps, circuit_share_percent=stack.circuit.share_percent)
+        amps, share, shared = stack.circuit.amps, stack.circuit.share_percent, stack.circuit.shared
+        setting = replace(setting, circuit_amps=amps, circuit_share_percent=share, circuit_shared=shared)
     served: list[AccessPorts | Devices | Uplinks] = [*stack.ports, *stack.devices, *stack.uplinks]
     features = {feature for asked in served for feature in asked.features}
     setting = replace(setting, port_features=tuple(sorted(features)))

@@ -22,3 +22,4 @@ def test_without_the_rule_only_its_check_rejects(rule: Rule, scenario: rule_tabl
     row = rule_table.row_of(rule, scenario)
     assert row.rejected_by == (rule.id,), scenario.why
     assert row.with_it != row.without_it  # with the rule it is dearer, or cannot be met
+    assert row.rejected_with_it == ()

@@ -7,15 +7,22 @@ Together 206.7 W; over an efficiency of 0.9 they are 229.67 W at the plugs.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
+from typing import Any
 
 import pint
 import pytest
 
 from configurator import load, messages
 from configurator.build import FarEnd
-from configurator.facility import BTU_H_PER_W, facility_of, inputs_of, weight_kg
-from configurator.parts import Optic, UnitType
+from configurator.catalog import Catalog
+from configurator.circuits import inputs_of
+from configurator.demand import Outlets as OutletsAsked
+from configurator.facility import BTU_H_PER_W, facility_of, sound_power_db, weight_kg
+from configurator.parts import Optic, Supply, UnitType
+from configurator.setting import Ask
 from configurator.whereabouts import links_of, unit_of, uplinks_of
 from tests.unit import hand_made
 
@@ -59,6 +66,164 @@ def test_currents_are_left_out_where_nobody_knows_the_voltage() -> None:
     assert [(one.expected_a, one.rated_a) for one in figures.inlets] == [(None, None), (None, None)]
 
 
+def test_each_feed_carries_its_share_and_with_the_other_lost_everything() -> None:
+    """Unit 2 hangs on feed A alone.  A: 149.2 W of 206.7 W, B: 57.5 W; without A only unit 1's 115 W are carried."""
+    told = [
+        (one.feed, one.input_v, one.plug_w, one.volt_amperes, one.amps, one.lost_volt_amperes, one.lost_amps)
+        for one in FIGURES.feeds
+    ]
+    assert told == [
+        # 149.2 / 0.9, / 0.95, / 230; 206.7 / 0.855 = 241.75
+        ("A", 230, Decimal("165.8"), Decimal("174.6"), Decimal("0.8"), Decimal("241.8"), Decimal("1.1")),
+        # 57.5 / 0.9, / 0.95, / 230; 115 / 0.855 = 134.50
+        ("B", 230, Decimal("63.9"), Decimal("67.3"), Decimal("0.3"), Decimal("134.6"), Decimal("0.6")),
+    ]
+
+
+def test_supplies_without_feeds_are_on_one() -> None:
+    units = tuple(
+        unit.model_copy(update={"supplies": tuple(s.model_copy(update={"feed": None}) for s in unit.supplies)})
+        for unit in BUILD.units
+    )
+    (one,) = facility_of(BUILD.model_copy(update={"units": units}), hand_made.ask(), CATALOG).feeds
+    assert (one.feed, one.amps, one.lost_volt_amperes, one.lost_amps) == (None, Decimal("1.1"), None, None)
+
+
+def test_a_feed_carries_no_more_than_its_supplies_give() -> None:
+    """Of unit 1's 115 W one supply of 100 W delivers 100: 100 / 0.855 = 116.96 VA."""
+    weak = {**CATALOG.get("alder.supply", Supply).model_dump()}
+    weak["outputs"] = [{"from_v": 100, "to_v": 240, "output_w": 100}]
+    figures = facility_of(BUILD, hand_made.ask(), hand_made.catalog(supplies=[weak]))
+    assert [one.lost_volt_amperes for one in figures.feeds] == [Decimal("224.3"), Decimal("117.0")]
+
+
+def test_by_a_poe_table_a_feed_carries_its_own_row() -> None:
+    """With one supply the table gives 60 W: unit 1 draws 45 + 60 W, unit 2 44.1 + 47.6 W."""
+    table = [
+        {"supplies": ["alder.supply"], "poe_w": 60},
+        {"supplies": ["alder.supply", "alder.supply"], "poe_w": 185},
+    ]
+    bare = {**CATALOG.unit_types["alder.24p"].model_dump(), "poe_table": table}
+    figures = facility_of(BUILD, hand_made.ask(), hand_made.catalog(unit_types=[bare]))
+    # 196.7 / 0.855 = 230.06; 105 / 0.855 = 122.81
+    assert [one.lost_volt_amperes for one in figures.feeds] == [Decimal("230.1"), Decimal("122.9")]
+
+
+def circuit_ask(amps: str, share_percent: int = 100, *, shared: bool = False) -> Ask:
+    said = {"amps": amps, "share_percent": share_percent, "shared": shared}
+    ask = hand_made.ask(circuit=said)
+    setting = replace(ask.setting, circuit_amps=Decimal(amps), circuit_share_percent=share_percent)
+    return replace(ask, setting=setting)
+
+
+def test_each_inlet_has_a_circuit_of_its_own() -> None:
+    """Unit 2's supply carries most, 0.466 A; with feed B lost unit 1's carries 115 W, 0.585 A; rated 2.034 A."""
+    told = [
+        (one.feed, one.shared, one.count, one.allowed_a, one.expected_a, one.lost_feed_a, one.rated_a, one.within)
+        for one in facility_of(BUILD, circuit_ask("20", 80), CATALOG).circuits
+    ]
+    sixteen = Decimal(16)
+    assert told == [
+        ("A", False, 2, sixteen, Decimal("0.5"), Decimal("0.6"), Decimal("2.1"), True),
+        ("B", False, 1, sixteen, Decimal("0.3"), Decimal("0.6"), Decimal("2.1"), True),
+    ]
+
+
+@pytest.mark.parametrize(("amps", "within"), [("2.04", True), ("2.03", False)])
+def test_the_rated_current_of_an_inlet_is_held_against_its_circuit(amps: str, within: bool) -> None:
+    """400 W are 2.0341 A: told as 2.1 A, but held against what is allowed as it is."""
+    found = facility_of(BUILD, circuit_ask(amps), CATALOG).circuits
+    assert {(one.allowed_a, one.rated_a, one.within) for one in found} == {(Decimal("2.0"), Decimal("2.1"), within)}
+
+
+@pytest.mark.parametrize(
+    ("amps", "within"), [("1.06", (True, True)), ("1.05", (False, True)), ("0.58", (False, False))]
+)
+def test_a_shared_circuit_carries_the_stack_with_the_other_feed_lost_too(amps: str, within: tuple[bool, bool]) -> None:
+    """1.0511 A on feed A while B is lost; 0.5848 A on B while A is."""
+    found = facility_of(BUILD, circuit_ask(amps, shared=True), CATALOG).circuits
+    assert [(one.feed, one.count, one.expected_a, one.lost_feed_a, one.rated_a) for one in found] == [
+        ("A", 1, Decimal("0.8"), Decimal("1.1"), None),
+        ("B", 1, Decimal("0.3"), Decimal("0.6"), None),
+    ]
+    assert tuple(one.within for one in found) == within
+
+
+def test_a_share_of_a_circuit_is_rounded_down() -> None:
+    (one, _) = facility_of(BUILD, circuit_ask("13", 83), CATALOG).circuits
+    assert one.allowed_a == Decimal("10.7")  # 10.79
+
+
+def test_nothing_is_said_of_circuits_that_nobody_knows() -> None:
+    unrated = facility_of(BUILD, hand_made.ask(), CATALOG).circuits
+    assert {(one.circuit_a, one.allowed_a, one.within) for one in unrated} == {(None, None, None)}
+    assert unrated[0].expected_a == Decimal("0.5")
+    no_voltage = facility_of(BUILD, hand_made.ask(input_v=None), CATALOG)
+    assert {(one.expected_a, one.lost_feed_a, one.rated_a) for one in no_voltage.circuits} == {(None, None, None)}
+    assert {one.amps for one in no_voltage.feeds} == {None}
+
+
+@pytest.mark.parametrize(("free", "within"), [(3, True), (2, False)])
+def test_outlets_are_told_by_plug_against_the_free_ones(free: int, within: bool) -> None:
+    said = (hand_outlets(("CEE 7/7", free), ("C14", 9)), None)
+    told = [
+        [(one.plug, one.count, one.free, one.within) for one in figures.outlets]
+        for figures in (facility_of(BUILD, replace(hand_made.ask(), outlets=outlets), CATALOG) for outlets in said)
+    ]
+    assert told == [[("CEE 7/7", 3, free, within)], [("CEE 7/7", 3, None, None)]]
+
+
+def hand_outlets(*rows: tuple[str, int]) -> tuple[OutletsAsked, ...]:
+    return tuple(OutletsAsked(plug=plug, count=count) for plug, count in rows)
+
+
+@pytest.mark.parametrize(("level", "together"), [("45.5", "48.6"), ("40", "43.1"), ("0", "3.1")])
+def test_two_sources_alike_are_three_decibels_louder(level: str, together: str) -> None:
+    """10 lg 2 = 3.0103; one by itself is as loud as it is."""
+    assert sound_power_db([(2, Decimal(level))]) == Decimal(together)
+    assert sound_power_db([(1, Decimal(level))]) == Decimal(level)
+    assert facility_of(BUILD, hand_made.ask(), known(noise_db=level)).noise_db == Decimal(together)
+
+
+def known(**facts: object) -> Catalog:
+    """The catalog with more facts about its unit type."""
+    return hand_made.catalog(unit_types=[{**CATALOG.unit_types["alder.24p"].model_dump(), **facts}])
+
+
+def test_a_source_ten_decibels_lower_is_hardly_heard() -> None:
+    assert sound_power_db([(1, Decimal(50)), (1, Decimal(40))]) == Decimal("50.5")  # 50.414
+
+
+def test_depth_and_sound_are_unknown_where_the_catalog_has_none() -> None:
+    assert (FIGURES.depth_mm, FIGURES.noise_db) == (None, None)
+    assert facility_of(BUILD, hand_made.ask(), known(depth_mm=420)).depth_mm == 420
+
+
+@pytest.mark.parametrize(
+    ("key", "fits", "over", "figure"),
+    [
+        ("rack_units_free", "2", "1", "2"),
+        ("rack_depth_mm", "420", "419", "420"),
+        ("rack_weight_kg", "12", "11.9", "12.0"),
+        ("heat_w", "112.1", "112", "112.1"),
+        ("ups_va", "242", "241", "241.8"),
+        ("noise_db", "48.6", "48.5", "48.6"),
+    ],
+)
+def test_a_limit_that_is_stated_is_shown_with_its_figure(key: str, fits: str, over: str, figure: str) -> None:
+    catalog = known(depth_mm=420, noise_db="45.5")
+    for limit, within in ((fits, True), (over, False)):
+        wish: dict[str, Any] = {key: limit}
+        (one,) = facility_of(BUILD, hand_made.ask(**wish), catalog).limits
+        assert (one.key, one.figure, one.limit, one.within) == (key, Decimal(figure), Decimal(limit), within)
+
+
+def test_a_limit_on_what_the_catalog_does_not_say_is_left_open() -> None:
+    (one,) = facility_of(BUILD, hand_made.ask(noise_db="45"), CATALOG).limits
+    assert (one.figure, one.limit, one.within) == (None, Decimal(45), None)
+    assert FIGURES.limits == ()
+
+
 def test_space_and_weight() -> None:
     assert (FIGURES.rack_units, FIGURES.weight_kg, FIGURES.heaviest_kg) == (2, Decimal("12.0"), Decimal("6.5"))
 
@@ -91,7 +256,7 @@ def test_a_supply_gives_its_smallest_output_where_nobody_knows_the_voltage() -> 
 
 def test_supplies_share_a_load_by_their_outputs() -> None:
     shares = [one.load_w for one in inputs_of(BUILD.units[0], hand_made.ask(), CATALOG)]
-    assert shares == [Decimal("57.5"), Decimal("57.5")]
+    assert shares == [Fraction("57.5"), Fraction("57.5")]
 
 
 def test_watts_at_the_port_cover_what_the_cable_loses() -> None:

@@ -14,9 +14,9 @@ import pytest
 from configurator import api, assemble, messages
 from configurator.answer import Answer
 from configurator.build import Build
+from configurator.render import blocks, facility, rulebook, table
 from configurator.render import csv as as_csv
 from configurator.render import json as as_json
-from configurator.render import rulebook, table
 from configurator.render.style import Style, printable
 from configurator.rule import COMMON_PRACTICE, Rule, Source
 from configurator.setting import Ask
@@ -79,7 +79,7 @@ def test_the_schema_refuses_what_is_no_answer() -> None:
 
 def test_json_says_what_was_bought_where_it_goes_and_why() -> None:
     data: dict[str, Any] = json.loads(as_json.render(TWO))
-    assert (data["schema"], data["currency"], data["decimals"]) == ("1.0", "EUR", 2)
+    assert (data["schema"], data["currency"], data["decimals"]) == ("1.1", "EUR", 2)
     assert data["total_minor"] == 4 * 317500
     assert data["status"] == "cheapest"
     first = data["stacks"][0]
@@ -230,6 +230,35 @@ def test_the_table_tells_the_whole_answer() -> None:
         assert words in text
 
 
+def test_the_facility_sheet_tells_each_closet() -> None:
+    two = answer(hand_made.ask("Library", closet="East", heat_w=100), hand_made.ask("Annexe", copies=3))
+    text = facility.render(two)
+    for words in (
+        "Brackenhythe College",
+        "Closet 1 of 2: East",
+        "holds  Library",
+        "2 rack units; weight 12 kg",
+        "A: 165.8 W, 174.6 VA, 0.8 A at 230 V; with feed B lost 241.8 VA, 1.1 A",
+        "1 on feed B, one an inlet: up to 0.3 A, 0.6 A with the other feed lost, 2.1 A rated",
+        "3 x CEE 7/7",
+        "the heaviest unit weighs 6.5 kg: 1 person",
+        "heat that stays: 112.1 of 100 W allowed: 12.1 W TOO MUCH",
+        "Closet 2 of 2: Annexe",
+        "3 alike, one for each copy",
+        "licensed people",
+    ):
+        assert words in text
+    assert max(len(line) for line in text.splitlines()) < 240
+
+
+def test_closets_come_after_the_stacks_in_the_table() -> None:
+    text = table.render(TWO)
+    closets, order = text.index("Closets\n"), text.index("Order\n=")
+    assert text.index("Stack 2 of 2") < closets < order
+    row = next(line.split() for line in text[closets:].splitlines() if line.startswith("Annexe"))
+    assert row[:7] == ["Annexe", "3", "the", "stack", "2", "12", "229.7"]
+
+
 def test_what_is_short_is_told_as_short() -> None:
     unit = ONE.stacks[0].units[0]
     assert unit.power.one_lost is not None
@@ -240,8 +269,8 @@ def test_what_is_short_is_told_as_short() -> None:
 
 
 def test_part_numbers_and_figures_are_printed_as_they_are() -> None:
-    assert "00123" in table.table(("Part", "Qty"), [("00123", "1e5")])
-    assert "1e5" in table.table(("Part", "Qty"), [("00123", "1e5")])
+    assert "00123" in blocks.table(("Part", "Qty"), [("00123", "1e5")])
+    assert "1e5" in blocks.table(("Part", "Qty"), [("00123", "1e5")])
 
 
 def test_a_refusal_quotes_what_was_said_and_the_rule() -> None:

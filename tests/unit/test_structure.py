@@ -21,8 +21,31 @@ ROOT = Path(__file__).parents[2]
 ENGINE = sorted((ROOT / "configurator").rglob("*.py"))
 RULE_FILES = sorted((ROOT / "rules").rglob("*.py"))
 PUTS_TOGETHER = {"api", "cli"}  # hand the rule book to the engine; a module, or a folder of modules
-WORDS = {"build", "catalog", "demand", "fields", "fitout", "kinds", "parts", "rule", "services", "setting"}  # what rules may know
-IN_WORDS = {"id", "family", "sentence", "source", "about", "applies", "check"}  # all else is a form of the model
+WORDS = {
+    "build",
+    "catalog",
+    "demand",
+    "fields",
+    "fitout",
+    "kinds",
+    "months",
+    "parts",
+    "rule",
+    "services",
+    "setting",
+}  # what rules may know
+IN_WORDS = {
+    "id",
+    "family",
+    "sentence",
+    "source",
+    "about",
+    "explains",
+    "only_if_asked",
+    "applies",
+    "check",
+    "check_order",
+}  # all else is a form of the model
 LONGEST = 400  # lines of a file
 
 

@@ -1,0 +1,1 @@
+"""The commands' options, and how they tell what goes wrong."""

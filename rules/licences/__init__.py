@@ -1,0 +1,1 @@
+"""Rules about licences, subscriptions and software releases."""

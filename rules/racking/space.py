@@ -1,0 +1,48 @@
+"""The units of a stack fit into the rack units that are free.
+
+A rack unit is 44.45 mm (EIA-310); the unit that doesn't fit stands on the floor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from configurator.build import Build
+from configurator.catalog import Catalog
+from configurator.rule import Breach, Row, Rule, Source
+from configurator.setting import Ask
+
+from ..looking import type_of
+
+# the rule's part of the model
+
+
+def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
+    """Heights together."""
+    free = ask.stack.rack_units_free
+    if free is not None:
+        yield Row("<=", free, fitouts=lambda fitout: fitout.unit_type.rack_units, by_type=True)
+
+
+# the check
+
+
+def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
+    """Adds up the heights of all units whose type is known."""
+    free = ask.stack.rack_units_free
+    if free is None:
+        return
+    takes = sum(unit_type.rack_units for unit in build.units if (unit_type := type_of(unit, catalog)))
+    if takes > free:
+        yield Breach(f"the units take {takes} U together, {free} U are free: short by {takes - free} U")
+
+
+RULE = Rule(
+    id="racking.space",
+    family="racking",
+    sentence="The units of a stack together take no more rack units than are free.",
+    source=Source("EIA-310 and IEC 60297, rack unit of 44.45 mm"),
+    about=("rack_units_free",),
+    limits=limits,
+    check=check,
+)

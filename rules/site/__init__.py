@@ -1,0 +1,1 @@
+"""Rules about the room: its air, its altitude, its quiet, and the power it has."""
