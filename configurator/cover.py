@@ -125,6 +125,8 @@ def _meet(
     held = [recipe for recipe in need.recipes if _holds(stock, recipe)]
     own = [recipe for recipe in held if _holds(stock, recipe, own=True)]
     sure = own and not _rivalled(own, need, items[at + 1 :])  # what nothing else could use is used here
+    if len(need.recipes) > 1 and setting.spared:  # with something else in service other cold spares are due
+        sure = sure and tied_parts(book, setting).isdisjoint(own[0])
     for recipe in own[:1] if sure else held:
         for cover in _meet(book, items, at + 1, _without(stock, recipe), setting):
             yield _plus(cover, 0, (), (need.slot, recipe))
@@ -132,8 +134,7 @@ def _meet(
         return
     pooled = is_pooled(need, pool_of(book, setting))
     if pooled:
-        for cover in _meet(book, items, at + 1, stock, setting):
-            yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
+        yield from _left_to_pool(book, items, at, stock, setting)
     for recipe in _worth_buying(book, need, stock, setting):
         if pooled and not _rich(book, recipe):
             continue  # the stack buys it for the pool as cheaply
@@ -144,10 +145,31 @@ def _meet(
                     yield _plus(cover, price, bought, (need.slot, recipe))
 
 
+def _left_to_pool(
+    book: Book, items: list[Need], at: int, stock: dict[str, tuple[int, int]], setting: Setting
+) -> Iterator[Cover]:
+    """Leave a need to the stack, whole or less what only this unit can use."""
+    need = items[at]
+    for cover in _meet(book, items, at + 1, stock, setting):
+        yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
+    for recipe in need.recipes:
+        mine = _own_part(stock, recipe)
+        if mine:
+            rest = replace(need, recipes=(tuple((Counter(recipe) - Counter(mine)).elements()),))
+            for cover in _meet(book, items, at + 1, _without(stock, mine), setting):
+                yield _plus(replace(cover, left_to_pool=(rest, *cover.left_to_pool)), 0, (), (need.slot, mine))
+
+
 def _holds(stock: dict[str, tuple[int, int]], recipe: tuple[str, ...], *, own: bool = False) -> bool:
     """Whether all of a recipe is in the stock; own: of what serves this unit only."""
     held = {part: stock.get(part, (0, 0)) for part in recipe}
     return all((kept if own else kept + free) >= recipe.count(part) for part, (kept, free) in held.items())
+
+
+def _own_part(stock: dict[str, tuple[int, int]], recipe: tuple[str, ...]) -> tuple[str, ...]:
+    """What the stock holds, for this unit only, of a recipe that it doesn't hold whole."""
+    own = Counter(recipe) & Counter({part: stock.get(part, (0, 0))[0] for part in recipe})
+    return () if own.total() == len(recipe) else tuple(own.elements())
 
 
 def _without(stock: dict[str, tuple[int, int]], parts: tuple[str, ...]) -> dict[str, tuple[int, int]]:

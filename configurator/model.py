@@ -52,7 +52,9 @@ class StackModel:
         self.kinds = kinds_of(ask)
         self.pool = pool_of(book, ask.setting) if priced else frozenset()
         self.offers = Offers(book, self.kinds, ask.setting, self.pool)
-        self.rule_rows: list[Row] = [row for _, row in book.limits(ask)]
+        limits = book.limits(ask)
+        self.rule_rows: list[Row] = [row for _, row in limits]
+        self.row_rules = [rule for rule, _ in limits]  # the rule of each
         self.accords = [dict(accord) for accord in book.accords(ask)]
         self.arrangements: list[PricedArrangement] = []
         self.accord_of: list[int] = []  # of each arrangement
@@ -253,15 +255,10 @@ class StackModel:
 
     def _rule_rows(self) -> None:
         for index, row in enumerate(self.rule_rows):
-            terms = []
-            if row.fitouts is not None:
-                terms = [(var, c.limits[2 * index]) for var, c in zip(self.n, self.columns, strict=True)]
-            for var, offer in zip(self.q, self.offers.offers, strict=True):
-                weight = row.kinds(self.kinds[offer.kind]) if row.kinds else 0
-                terms.append((var, weight + (row.plugs(offer.plug) if row.plugs else 0)))
+            terms = self.row_terms(index)
             only_if: tuple[int, ...] = ()
             if row.only_if is not None:
-                members = [var for var, c in zip(self.n, self.columns, strict=True) if c.limits[2 * index + 1]]
+                members = self.row_members(index)
                 if not members:
                     continue
                 present = self.model.variable(0, 1)
@@ -273,6 +270,20 @@ class StackModel:
                 self.model.at_most(terms, row.bound, only_if)
             else:
                 self.model.at_least(terms, row.bound, only_if)
+
+    def row_terms(self, index: int) -> list[tuple[int, int]]:
+        """What a rule's row adds up, by variable."""
+        row, terms = self.rule_rows[index], []
+        if row.fitouts is not None:
+            terms = [(var, c.limits[2 * index]) for var, c in zip(self.n, self.columns, strict=True)]
+        for var, offer in zip(self.q, self.offers.offers, strict=True):
+            weight = row.kinds(self.kinds[offer.kind]) if row.kinds else 0
+            terms.append((var, weight + (row.plugs(offer.plug) if row.plugs else 0)))
+        return terms
+
+    def row_members(self, index: int) -> list[int]:
+        """Units of which one makes a rule's row hold."""
+        return [var for var, c in zip(self.n, self.columns, strict=True) if c.limits[2 * index + 1]]
 
     def _agreed_on(self, topic: str, choice: str) -> int:
         """A literal that is true where the stack agreed on this."""

@@ -20,13 +20,14 @@ from configurator.construct import construct
 from configurator.cover import NEVER, kits_with
 from configurator.fitouts import unit_word
 from configurator.model import StackModel
-from configurator.order_model import Block, OrderModel
+from configurator.order_model import Block, OrderModel, Shared
 from configurator.reasons import reasons_of
 from configurator.rule import Rule, SpareNeed
 from configurator.search import Search, solve_stack
 from configurator.setting import Ask, OrderAsk
 from configurator.solved import WORST_FIRST, Solved, SolvedOrder, Status
 from configurator.solver import solve
+from configurator.verify import verify_order
 
 Engine = Callable[[Ask, Catalog, tuple[Rule, ...], float | None], Solved]
 MOST_BLOCKS = 60  # beyond these many stacks copies are built alike, and the price may be called best found only
@@ -49,7 +50,7 @@ def solve_order(
     asks = tuple(_tied(ask, spares) for ask in order.asks)
     alone = _alone(asks, catalog, rules, time_limit_s, engine)
     apart = _Apart(book, asks, alone, spares)
-    if not (book.packed() or spares) or apart.price_minor == apart.least_minor:
+    if not (book.packed() or spares or apart.shared) or apart.is_cheapest(order, rules):
         return apart.solved()
     return _Together(apart, None if time_limit_s is None else time.monotonic() + time_limit_s).solved()
 
@@ -124,6 +125,31 @@ class _Apart:
         shelf = self._shelf(copies)
         self.order = None if shelf is None else ordered(copies, shelf, book)
         self.price_minor = None if self.order is None else price_minor(self.order, book.catalog)
+        self.valid = self.order is not None
+        self.shared = self._shared()
+
+    def closet(self, place: int) -> str | None:
+        """The closet of a stack, where it isn't alone in it."""
+        closet = self.asks[place].stack.closet
+        there = sum(self.asks[other].stack.copies for other in self.met if self.asks[other].stack.closet == closet)
+        return closet if there > 1 else None
+
+    def _shared(self) -> list[Shared]:
+        """The limits that stacks of one closet share."""
+        found = {
+            (closet, rule): None
+            for place in self.met
+            if (closet := self.closet(place)) is not None
+            for rule, row in self.book.limits(self.asks[place])
+            if row.shared
+        }
+        return list(found)
+
+    def is_cheapest(self, asked: OrderAsk, rules: tuple[Rule, ...]) -> bool:
+        """Whether nothing couples the stacks: the order is valid and costs what they cost apart."""
+        if self.order is not None and self.shared:
+            self.valid = not verify_order(self.order, asked, self.book.catalog, rules)
+        return self.valid and self.price_minor == self.least_minor
 
     def sold(self, part: str) -> bool:
         """Whether some stack's site may buy a part."""
@@ -152,6 +178,8 @@ class _Apart:
         """This order as the answer."""
         stacks = tuple(((ask.stack.copies, one),) for ask, one in zip(self.asks, self.alone, strict=True))
         bound = self.least_minor if bound_minor is None else bound_minor
+        if problem or not self.valid:  # stacks that can be met, and no order of them
+            return SolvedOrder(stacks, None, None, bound, status or _status(self.alone), problem)
         return SolvedOrder(stacks, self.order, self.price_minor, bound, status or _status(self.alone), problem)
 
 
@@ -162,17 +190,16 @@ class _Together:
         self.apart = apart
         self.deadline = deadline
         self.searches: dict[Hashable, Search] = {}
-        slack = None if apart.price_minor is None else apart.price_minor - apart.least_minor
+        slack = apart.price_minor - apart.least_minor if apart.valid and apart.price_minor is not None else None
         every = sum(apart.asks[place].stack.copies for place in apart.met)
         self.exact = every <= MOST_BLOCKS
         self.blocks: list[Block] = []
         for place in apart.met:
             copies, least = apart.asks[place].stack.copies, apart.alone[place].bound_minor or 0
             weights = [1] * copies if self.exact else [copies]
-            self.blocks += [
-                Block(place, self._search(place).model, w, least, NEVER if slack is None else least + slack // w)
-                for w in weights
-            ]
+            most = [NEVER if slack is None else least + slack // w for w in weights]
+            model, closet = self._search(place).model, apart.closet(place)
+            self.blocks += [Block(place, closet, model, w, least, m) for w, m in zip(weights, most, strict=True)]
 
     def _search(self, place: int) -> Search:
         ask = self.apart.asks[place]
@@ -187,18 +214,39 @@ class _Together:
         bound_minor = apart.least_minor
         while True:
             left = None if self.deadline is None else max(0.01, self.deadline - time.monotonic())
-            joint = OrderModel(apart.book, self.blocks, apart.spares, apart.sold)
+            joint = self._model(apart.shared)
             outcome = solve(joint.model, seconds=left)
             if outcome.status == "impossible":
-                return apart.solved("cannot be met", problem=NO_SPARES)
+                return apart.solved("cannot be met", problem=self._problem())
             if self.exact:
                 bound_minor = max(bound_minor, outcome.bound // joint.scale)
             placed = None if outcome.status == "unknown" else self._placed(joint, outcome.values)
             if placed is not None:
                 return self._answer(joint, outcome.values, placed, bound_minor, proved=outcome.status == "optimal")
             if outcome.status == "unknown" or (self.deadline is not None and time.monotonic() > self.deadline):
-                status: Status = "not decided" if apart.order is None else "best found"
+                status: Status = "best found" if apart.valid else "not decided"
                 return apart.solved(status, bound_minor)
+
+    def _model(self, shared: list[Shared]) -> OrderModel:
+        return OrderModel(self.apart.book, self.blocks, self.apart.spares, shared, self.apart.sold)
+
+    def _problem(self) -> str:
+        """What the stacks can't have together: a smallest set of closets' limits, or else the spares."""
+        apart = self.apart
+        left = list(apart.shared)
+        for limit in apart.shared:
+            fewer = [other for other in left if other != limit]
+            if solve(self._model(fewer).model).status == "impossible":
+                left = fewer
+        if not left:
+            return NO_SPARES
+        texts = []
+        for closet, rule in left:
+            about = apart.book.by_id[rule].about[0]
+            said = next(ask.statements.get(about) for ask in apart.asks if ask.stack.closet == closet)
+            words = about if said is None else f"{said.text} ({said.where})"
+            texts.append(f"in {closet}, {words}: {apart.book.by_id[rule].sentence} ({rule})")
+        return f"{NOT_TOGETHER} {'; '.join(texts)}"
 
     def _placed(self, joint: OrderModel, values: tuple[int, ...]) -> list[Solved] | None:
         """Every block built; none where some placing failed and its stack's model has a new row."""
@@ -259,6 +307,7 @@ class _Together:
         return SolvedOrder(told, order, price, bound_minor, worst)
 
 
+NOT_TOGETHER = "Each stack can be met, but not together with the others of its closet:"
 NO_SPARES = "Cold spares are asked of parts that can't be bought: they come only in the boxes of others, or not at all."
 
 

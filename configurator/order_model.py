@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from configurator.book import Book
 from configurator.catalog import Catalog
@@ -14,6 +14,7 @@ from configurator.model import StackModel
 from configurator.rule import SpareNeed
 from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel
 
+Shared = tuple[str, str]  # a closet, and a rule whose limit its stacks share
 Terms = list[tuple[int, int]]
 
 
@@ -22,6 +23,7 @@ class Block:
     """One stack of the order, or `weight` stacks built alike."""
 
     ask: int  # index of the stack's ask
+    closet: str | None  # that it shares with others
     model: StackModel
     weight: int
     least_minor: int  # no build of it costs less
@@ -31,7 +33,14 @@ class Block:
 class OrderModel:
     """All blocks in one model.  It costs what is ordered: whole packs, least quantities, spares."""
 
-    def __init__(self, book: Book, blocks: list[Block], spares: list[SpareNeed], sold: Callable[[str], bool]) -> None:
+    def __init__(
+        self,
+        book: Book,
+        blocks: list[Block],
+        spares: list[SpareNeed],
+        shared: list[Shared],
+        sold: Callable[[str], bool],
+    ) -> None:
         self.book = book
         self.blocks = blocks
         self.model = IntegerModel()
@@ -45,9 +54,11 @@ class OrderModel:
         for block in blocks:
             self._add(block)
         for one, other, at, after in zip(blocks, blocks[1:], self.at, self.at[1:], strict=False):
-            if one.model is other.model and one.weight == other.weight:  # copies, the cheaper first
+            if replace(one, ask=other.ask) == other:  # copies, the cheaper first
                 terms = [(at + var, price) for var, price in one.model.prices.items()]
                 self.model.at_most(terms + [(after + v, -price) for v, price in other.model.prices.items()], 0)
+        for closet, rule in shared:
+            self._share(closet, rule)
         for need in spares:
             for name in sorted(need.of):
                 self._spare(need, name, book.catalog)
@@ -79,6 +90,25 @@ class OrderModel:
         else:
             price = self.book.catalog.price_minor(part) or 0
             self.prices[var] = self.prices.get(var, 0) + price * count
+
+    def _share(self, closet: str, rule: str) -> None:
+        """The rows of a rule over all stacks of a closet."""
+        members = [(at, block) for at, block in zip(self.at, self.blocks, strict=True) if block.closet == closet]
+        rows = [[n for n, r in enumerate(b.model.row_rules) if r == rule] for _, b in members]
+        members = [member for member, mine in zip(members, rows, strict=True) if mine]
+        rows = [mine for mine in rows if mine]
+        for same in zip(*rows, strict=True):  # alike: a closet's limits are those of each of its stacks
+            own = [block.model.rule_rows[n] for n, (_, block) in zip(same, members, strict=True)]
+            if not own[0].shared:
+                continue
+            terms: Terms = []
+            present: tuple[int, ...] = () if own[0].only_if is None else (self.model.variable(0, 1),)
+            for n, (at, block) in zip(same, members, strict=True):
+                terms += [(at + var, c * block.weight) for var, c in block.model.row_terms(n)]
+                such = [(at + var, 1) for var in block.model.row_members(n)] if present else []
+                if such:
+                    self.model.at_most([*such, (present[0], -max(1, block.model.most))], 0)
+            self.model.at_most(terms, min(row.bound for row in own), present)
 
     def _spare(self, need: SpareNeed, name: str, catalog: Catalog) -> None:
         """So many, or so many percent, of what is in service, bought as whatever holds it."""

@@ -107,7 +107,8 @@ class Row:
     plugs   -- what is added to it for what is plugged in for that device;
     only_if -- the row holds when at least one unit satisfies this;
     by_type -- it looks at no more of a fit-out than its unit type;
-    agreed  -- it holds only where the stack agreed on this (topic, choice).
+    agreed  -- it holds only where the stack agreed on this (topic, choice);
+    shared  -- the bound is that of the closet: all stacks that stand in it share it.
     """
 
     sense: Literal["<=", ">="]
@@ -118,6 +119,7 @@ class Row:
     only_if: Callable[[Fitout], bool] | None = None
     by_type: bool = False
     agreed: tuple[str, str] | None = None
+    shared: bool = False
 
 
 @dataclass(frozen=True)

@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
-from configurator.build import Bought, Build, BuiltUnit, PortUse, SplitPort
+from configurator.build import Bought, Build, BuiltUnit, Order, PortUse, SplitPort
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Devices, Uplinks
 from configurator.fields import Part
 from configurator.parts import Cable, FibreCable, Module, Optic, PortGroup, UnitType
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
 P = TypeVar("P", bound=Part)
 Said = AccessPorts | Devices | Uplinks
@@ -174,6 +174,14 @@ def ordered(build: Build) -> dict[str, int]:
     return out
 
 
+def on_order(order: Order) -> dict[str, int]:
+    """Every part number on an order, with its quantity."""
+    out: dict[str, int] = {}
+    for line in order.ordered:
+        out[line.part] = out.get(line.part, 0) + line.count
+    return out
+
+
 def come_of(bought: Iterable[Bought], catalog: Catalog) -> Counter[str]:
     """What arrives when these lines are ordered: their parts, and what lies in the parts' boxes."""
     out: Counter[str] = Counter()
@@ -219,3 +227,30 @@ def rates(several: Iterable[int]) -> str:
 def plain(number: Decimal) -> str:
     """A decimal without needless zeros."""
     return f"{number.normalize():f}"
+
+
+class Closet(NamedTuple):
+    """A closet that stacks share: their builds, copy by copy, each with what is asked of it."""
+
+    name: str
+    stacks: tuple[tuple[Build, Ask], ...]
+
+    @property
+    def ask(self) -> Ask:
+        """What is asked of the closet, which each of its stacks says alike."""
+        return self.stacks[0][1]
+
+    @property
+    def build(self) -> Build:
+        """All units as if they were of one stack, for what doesn't ask whom they serve."""
+        return Build(stack=self.name, units=tuple(unit for build, _ in self.stacks for unit in build.units))
+
+
+def closets(order: Order, asked: OrderAsk) -> Iterator[Closet]:
+    """Closets in which more than one stack stands, all copies of a stack that names one."""
+    found: dict[str, list[tuple[Build, Ask]]] = {}
+    for one in order.stacks:
+        ask = next((ask for ask in asked.asks if ask.stack.name == one.build.stack), None)
+        if ask is not None and ask.stack.closet is not None:
+            found.setdefault(ask.stack.closet, []).extend([(one.build, ask)] * one.copies)
+    yield from (Closet(name, tuple(stacks)) for name, stacks in found.items() if len(stacks) > 1)

@@ -11,10 +11,13 @@ from typing import Any
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Demand, Devices, Stack, Uplinks, Wishes
 from configurator.parts import CountryRow
+from configurator.reading import room
 from configurator.reading.assumptions import Assumed, Assumption, assumed_details, assumed_wishes, together
+from configurator.reading.panels import assumed_panels
 from configurator.reading.room import assumed_of_unknown, assumed_room
 from configurator.reading.services import assumed_services
 from configurator.reading.sheet import Sheet
+from configurator.reading.shelves import assumed_marks
 from configurator.reading.vocabulary import COPPER
 from configurator.reading.words import Path, figure, speed
 from configurator.setting import Ask, OrderAsk, Setting, Statement
@@ -73,8 +76,10 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
     """What the demand asks for."""
     asks: list[Ask] = []
     assumptions: list[tuple[str, Assumed]] = []
+    every = [merged(own, demand.defaults) for own in demand.stacks]
+    shared = room.from_neighbours(every)
     for n, own in enumerate(demand.stacks):
-        stack = merged(own, demand.defaults)
+        stack = every[n].model_copy(update={key: getattr(every[m], key) for key, m in shared[n].items()})
         row = catalog.countries.get(stack.country or "")
         setting = _setting(stack, row, on)
         wishes = (
@@ -84,12 +89,19 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
         )
         paths: dict[str, Path] = {key: ("defaults", key) for key in _from_defaults(own, demand.defaults)}
         paths.update({key: ("stacks", n, key) for key in WISHES if getattr(own, key) is not None})
+        for key, m in shared[n].items():  # of the closet: stated where another stack of it is
+            paths[key] = ("stacks", m, key) if getattr(demand.stacks[m], key) is not None else ("defaults", key)
         statements = {key: _wish(sheet, refs, paths[key]) for key in WISHES if key in paths}
         statements.update(_asking(sheet, ("stacks", n), stack))
         for wish in wishes:
             statements.setdefault(wish.key, Statement(wish.key, f"{wish.key}: {wish.value}", assumed=True))
         asks.append(_ask(stack, setting, statements))
-        details = (*assumed_details(stack, catalog), *assumed_of_unknown(stack, catalog))
+        details = (
+            *assumed_details(stack, catalog),
+            *assumed_panels(stack, catalog),
+            *assumed_marks(stack, catalog),
+            *assumed_of_unknown(stack, catalog),
+        )
         assumptions += [(stack.name, each) for each in (*wishes, *details)]
     return Asked(demand, tuple(asks), together(assumptions), dict(_spares(sheet, demand)))
 

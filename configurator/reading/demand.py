@@ -10,6 +10,7 @@ from typing import Any
 from configurator.catalog import Catalog
 from configurator.demand import Demand
 from configurator.errors import BadInput, Problem
+from configurator.reading import room
 from configurator.reading.asks import WISHES, Asked, asked, merged
 from configurator.reading.demand_checks import slips
 from configurator.reading.sheet import Sheet
@@ -38,6 +39,7 @@ def asked_of(sheet: Sheet, catalog: Catalog, on: date) -> Asked:
         problems += error.problems
     if demand is not None:
         stacks = tuple(merged(stack, demand.defaults) for stack in demand.stacks)
+        problems += room.unlike(sheet, stacks)
         problems += slips(sheet, demand, stacks, catalog, on)
     if demand is None or problems:
         raise BadInput(sorted(problems, key=lambda p: (p.line or 0, p.column or 0)))

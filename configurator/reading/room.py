@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from configurator.catalog import Catalog
 from configurator.demand import Stack
@@ -97,3 +97,43 @@ def _unweighed(catalog: Catalog) -> list[str]:
     in_bays = {supply for one in parts.unit_types if one.supply_bays for supply in one.supply_bays.takes}
     fitted = [*(supply for supply in parts.supplies if supply.id in in_bays), *parts.fan_trays, *parts.modules]
     return types + [part.id for part in fitted if part.weight_kg is None]
+
+
+# --- closets --------------------------------------------------------------------------------------
+
+OF_CLOSET = ("rack_units_free", "rack_weight_kg", "noise_db", "heat_w", "ups_va", "outlets", "circuit")
+"""What is a closet's and not a stack's: the stacks that stand in it share it.  Of circuits only shared ones."""
+
+
+def from_neighbours(stacks: Sequence[Stack]) -> list[dict[str, int]]:
+    """For each stack what it leaves open and another of its closet states: key, and place of that stack."""
+    return [
+        {
+            key: there[0]
+            for key in OF_CLOSET
+            if stack.closet is not None and getattr(stack, key) is None
+            if (there := [m for m, other in enumerate(stacks) if other.closet == stack.closet and _limit(other, key)])
+        }
+        for stack in stacks
+    ]
+
+
+def _limit(stack: Stack, key: str) -> object:
+    value = getattr(stack, key)
+    return None if key == "circuit" and value is not None and not value.shared else value
+
+
+def unlike(sheet: Sheet, stacks: Sequence[Stack]) -> Iterator[Problem]:
+    """Stacks of one closet that state different limits of it."""
+    for n, stack in enumerate(stacks):
+        for key in OF_CLOSET:
+            mine = _limit(stack, key)
+            if stack.closet is None or mine is None:
+                continue
+            for m, other in enumerate(stacks[:n]):
+                theirs = _limit(other, key)
+                if other.closet == stack.closet and theirs not in (None, mine):
+                    where = sheet.where(("stacks", m, key))
+                    text = f"{shown(stack.closet)} has another {key} here than in {where}"
+                    yield sheet.problem(("stacks", n, key), text, "state it once, alike for all stacks of the closet")
+                    break

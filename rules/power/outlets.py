@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.parts import Cord
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
-from ..looking import part_of
+from ..looking import closets, part_of
 
 # the rule's part of the model
 
@@ -25,7 +25,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     for outlets in ask.outlets or ():
         free[outlets.plug] += outlets.count
     for plug, count in sorted(free.items()):
-        yield Row("<=", count, fitouts=lambda fitout, plug=plug: fitout.plugs.count(plug))  # type: ignore[misc]
+        yield Row("<=", count, fitouts=lambda fitout, plug=plug: fitout.plugs.count(plug), shared=True)  # type: ignore[misc]
 
 
 # the check
@@ -44,6 +44,13 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
             yield Breach(f"{number} plugs {plug} need an outlet, {free[plug]} are free: short by {number - free[plug]}")
 
 
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """The plugs of all stacks in one closet."""
+    for closet in closets(order, asked):
+        for breach in check(closet.build, closet.ask, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
 RULE = Rule(
     id="power.outlets",
     family="power",
@@ -53,4 +60,5 @@ RULE = Rule(
     applies=lambda catalog: bool(catalog.parts.cords),
     limits=limits,
     check=check,
+    check_order=check_order,
 )

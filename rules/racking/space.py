@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.rule import Breach, Row, Rule, Source
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
-from ..looking import type_of
+from ..looking import closets, type_of
 
 # the rule's part of the model
 
@@ -21,7 +21,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """Heights together."""
     free = ask.stack.rack_units_free
     if free is not None:
-        yield Row("<=", free, fitouts=lambda fitout: fitout.unit_type.rack_units, by_type=True)
+        yield Row("<=", free, fitouts=lambda fitout: fitout.unit_type.rack_units, by_type=True, shared=True)
 
 
 # the check
@@ -37,6 +37,13 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
         yield Breach(f"the units take {takes} U together, {free} U are free: short by {takes - free} U")
 
 
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """The heights of all stacks in one closet."""
+    for closet in closets(order, asked):
+        for breach in check(closet.build, closet.ask, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
 RULE = Rule(
     id="racking.space",
     family="racking",
@@ -45,4 +52,5 @@ RULE = Rule(
     about=("rack_units_free",),
     limits=limits,
     check=check,
+    check_order=check_order,
 )

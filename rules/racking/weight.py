@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.fitout import Fitout
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
-from ..looking import plain, type_of
+from ..looking import closets, plain, type_of
 from . import modelling
 
 # the rule's part of the model
@@ -33,7 +33,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """All units together."""
     most_kg = ask.stack.rack_weight_kg
     if most_kg is not None:
-        yield Row("<=", int(most_kg * 1000), fitouts=grams)
+        yield Row("<=", int(most_kg * 1000), fitouts=grams, shared=True)
 
 
 # the check
@@ -57,6 +57,13 @@ def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
         yield Breach(f"the units weigh {plain(total_kg)} kg, the rack carries {plain(most_kg)} kg: over by {over} kg")
 
 
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """The weights of all stacks in one closet."""
+    for closet in closets(order, asked):
+        for breach in check(closet.build, closet.ask, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
 RULE = Rule(
     id="racking.weight",
     family="racking",
@@ -66,4 +73,5 @@ RULE = Rule(
     applies=lambda catalog: any(unit_type.weight_kg is not None for unit_type in catalog.parts.unit_types),
     limits=limits,
     check=check,
+    check_order=check_order,
 )

@@ -6,7 +6,7 @@ optic or cable end over the poorest of the stack's.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -21,13 +21,21 @@ from ..power.checking import tenths
 Share = Callable[[Supply], Decimal]  # what of the input comes out
 
 
-def taken(build: Build, ask: Ask, catalog: Catalog, share: Share, *, poe_stays: bool) -> int:
-    """Hundredths of what the supplies take in, each unit, port and plug rounded up; or without the PoE that leaves."""
-    shares = [_poorest(unit, catalog, share) for unit in build.units]
-    total = sum(
-        _rounded_up(Fraction(_own_dw(unit, catalog)) / least) for unit, least in zip(build.units, shares, strict=True)
-    )
+def taken(stacks: Sequence[tuple[Build, Ask]], catalog: Catalog, share: Share, *, poe_stays: bool) -> int:
+    """Hundredths of what the supplies take in, each unit and each port rounded up; or without the PoE that leaves.
+
+    stacks -- one, or all that stand in one closet
+    """
+    units = [unit for build, _ in stacks for unit in build.units]
+    shares = [_poorest(unit, catalog, share) for unit in units]
     least = min(shares, default=Fraction(1))
+    own = (_rounded_up(Fraction(_own_dw(unit, catalog)) / own) for unit, own in zip(units, shares, strict=True))
+    return sum(own) + sum(_by_ports(build, ask, catalog, least, poe_stays=poe_stays) for build, ask in stacks)
+
+
+def _by_ports(build: Build, ask: Ask, catalog: Catalog, least: Fraction, *, poe_stays: bool) -> int:
+    """Hundredths that the ports of a stack add."""
+    total = 0
     for _, use in uses(build):
         asked = said(ask, use.statement)
         if asked is None:

@@ -6,16 +6,16 @@ a load of three hours and more may use, the local code says: 80 % where the NEC 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import floor
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.rule import Breach, Row, Rule, Source
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
-from ..looking import plain
+from ..looking import closets, plain
 from ..power.checking import amps
 from . import modelling
 from .checking import taken
@@ -37,11 +37,23 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
 
 def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     """One feed's circuit carries everything that the stack draws and feeds."""
+    yield from _over(ask, [(build, ask)], catalog)
+
+
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """All stacks in one closet together."""
+    for closet in closets(order, asked):
+        for breach in _over(closet.ask, closet.stacks, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
+def _over(ask: Ask, stacks: Sequence[tuple[Build, Ask]], catalog: Catalog) -> Iterator[Breach]:
+    """What they take against what is allowed."""
     circuit, circuit_a, input_v = ask.stack.circuit, ask.setting.circuit_amps, ask.setting.input_v
     if circuit is None or not circuit.shared or circuit_a is None or input_v is None:
         return
     share = ask.setting.circuit_share_percent
-    takes_va = taken(build, ask, catalog, lambda supply: supply.efficiency * supply.power_factor, poe_stays=True)
+    takes_va = taken(stacks, catalog, lambda supply: supply.efficiency * supply.power_factor, poe_stays=True)
     takes, has = Fraction(takes_va, 100 * input_v), Fraction(circuit_a) * share / 100
     if takes > has:
         yield Breach(
@@ -58,4 +70,5 @@ RULE = Rule(
     about=("circuit", "input_v", "country", "ports", "devices", "uplinks"),
     limits=limits,
     check=check,
+    check_order=check_order,
 )

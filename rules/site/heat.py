@@ -7,14 +7,15 @@ for its ports and what is plugged into them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import floor
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
+from ..looking import closets
 from . import modelling
 from .checking import hundredths, taken
 
@@ -33,10 +34,22 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
 
 def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     """Own draws over efficiency, and what each port adds to them but doesn't send out."""
+    yield from _over(ask, [(build, ask)], catalog)
+
+
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """All stacks in one closet together."""
+    for closet in closets(order, asked):
+        for breach in _over(closet.ask, closet.stacks, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
+def _over(ask: Ask, stacks: Sequence[tuple[Build, Ask]], catalog: Catalog) -> Iterator[Breach]:
+    """What they take against what is allowed."""
     allowed_w = ask.stack.heat_w
     if allowed_w is None:
         return
-    stays = taken(build, ask, catalog, lambda supply: supply.efficiency, poe_stays=False)
+    stays = taken(stacks, catalog, lambda supply: supply.efficiency, poe_stays=False)
     over = stays - int(allowed_w * 100)
     if over > 0:
         allowed = hundredths(stays - over, "W")
@@ -53,4 +66,5 @@ RULE = Rule(
     about=("heat_w", "ports", "devices", "uplinks"),
     limits=limits,
     check=check,
+    check_order=check_order,
 )

@@ -56,7 +56,7 @@ def rows(bound: int, figure: Figure, ask: Ask, catalog: Catalog, *, poe_stays: b
         def as_poor(fitout: Fitout) -> bool:
             return poorest(fitout, figure) <= least
 
-        return Row("<=", bound, fitouts=own, kinds=port, plugs=plug, only_if=None if best else as_poor)
+        return Row("<=", bound, fitouts=own, kinds=port, shared=True, plugs=plug, only_if=None if best else as_poor)
 
     for place, least in enumerate(sorted(_figures(figure, catalog), reverse=True)):
         yield row(least, best=not place)

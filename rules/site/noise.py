@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.fitout import Fitout
 from configurator.rule import Breach, Row, Rule, Source
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
-from ..looking import plain, type_of
+from ..looking import closets, plain, type_of
 
 # the rule's part of the model
 
@@ -37,7 +37,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
         times = Decimal(10) ** ((noise_db - allowed_db) / 10)
         return int((ALLOWED * times).to_integral_value(ROUND_HALF_UP))
 
-    yield Row("<=", ALLOWED, fitouts=share, by_type=True)
+    yield Row("<=", ALLOWED, fitouts=share, by_type=True, shared=True)
 
 
 # the check
@@ -63,6 +63,13 @@ def _power(level_db: Decimal) -> Decimal:
     return (level_db / 10 * Decimal(10).ln()).exp()
 
 
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """The sound powers of all stacks in one closet."""
+    for closet in closets(order, asked):
+        for breach in check(closet.build, closet.ask, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
 RULE = Rule(
     id="site.noise",
     family="site",
@@ -72,4 +79,5 @@ RULE = Rule(
     applies=lambda catalog: any(unit_type.noise_db is not None for unit_type in catalog.parts.unit_types),
     limits=limits,
     check=check,
+    check_order=check_order,
 )

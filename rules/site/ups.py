@@ -6,13 +6,14 @@ Figures are those of the poorest supply: of the unit for what it draws itself, o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
-from configurator.setting import Ask
+from configurator.setting import Ask, OrderAsk
 
+from ..looking import closets
 from . import modelling
 from .checking import hundredths, taken
 
@@ -30,10 +31,22 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
 
 def check(build: Build, ask: Ask, catalog: Catalog) -> Iterator[Breach]:
     """Everything drawn and fed, over efficiency and power factor."""
+    yield from _over(ask, [(build, ask)], catalog)
+
+
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """All stacks in one closet together."""
+    for closet in closets(order, asked):
+        for breach in _over(closet.ask, closet.stacks, catalog):
+            yield Breach(f"{closet.name}: {breach.text}")
+
+
+def _over(ask: Ask, stacks: Sequence[tuple[Build, Ask]], catalog: Catalog) -> Iterator[Breach]:
+    """What they take against what is allowed."""
     carries_va = ask.stack.ups_va
     if carries_va is None:
         return
-    takes = taken(build, ask, catalog, lambda supply: supply.efficiency * supply.power_factor, poe_stays=True)
+    takes = taken(stacks, catalog, lambda supply: supply.efficiency * supply.power_factor, poe_stays=True)
     over = takes - 100 * carries_va
     if over > 0:
         yield Breach(
@@ -50,4 +63,5 @@ RULE = Rule(
     about=("ups_va", "ports", "devices", "uplinks"),
     limits=limits,
     check=check,
+    check_order=check_order,
 )
