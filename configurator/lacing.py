@@ -39,7 +39,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-MOST_SEARCHED = 9  # places of which every order is compared where the shortest link isn't the best
+MOST_SEARCHED = 10  # places of which every order is compared where the shortest link isn't the best
 
 NEIGHBOUR = "neighbour to neighbour"
 ONE_RETURN = f"{NEIGHBOUR}, one return"
