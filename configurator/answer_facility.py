@@ -16,7 +16,7 @@ class Inlets(Model):
     plug: str | None  # at the rack's end of the cord; none: no cord
     feed: Feed | None  # the one they hang on; none: feeds are not told apart
     count: int  # how many
-    input_v: int | None  # none: nobody said
+    input_v: int | None  # voltage at them; none: nobody said
     expected_a: Number | None  # most that one carries while every supply works; none: no input voltage known
     rated_a: Number | None  # at the supply's rated output; none: no input voltage known
 

@@ -8,7 +8,18 @@ from functools import cached_property
 from typing import Any, Literal, TypeVar
 
 from configurator.fields import Model, Part
-from configurator.parts import Box, Cable, CountryRow, Family, FibreCable, Optic, Parts, PoeClassRow, UnitType
+from configurator.parts import (
+    Attenuator,
+    Box,
+    Cable,
+    CountryRow,
+    Family,
+    FibreCable,
+    Optic,
+    Parts,
+    PoeClassRow,
+    UnitType,
+)
 
 P = TypeVar("P", bound=Part)
 
@@ -102,8 +113,8 @@ class Catalog:
         return None if row is None else row.price_minor
 
     def serves_any_unit(self, part: str) -> bool:
-        """Cables and optics in a box serve any unit of the stack; other contents only if they say so."""
-        return isinstance(self.by_id.get(part), Cable | FibreCable | Optic)
+        """Cables, optics and attenuators in a box serve any unit of the stack; other contents only if they say so."""
+        return isinstance(self.by_id.get(part), Attenuator | Cable | FibreCable | Optic)
 
 
 def _in_order(parts: Parts) -> Parts:

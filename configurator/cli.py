@@ -69,6 +69,7 @@ class Form(StrEnum):
     table = "table"
     json = "json"
     csv = "csv"
+    facility = "facility"
 
 
 class BookForm(StrEnum):
@@ -183,7 +184,7 @@ def solve(
         if output is not None:
             write_whole(output, text.encode())
         else:
-            show(text, exact=form is not Form.table)
+            show(text, exact=form in (Form.json, Form.csv))
         raise typer.Exit(EXIT_CODES[answer.status])
 
 
@@ -247,13 +248,16 @@ def _main(*, version: VersionOption = False) -> None:
 
 def _rendered(answer: Answer, form: Form, *, bold: bool) -> str:
     from configurator.render import csv as as_csv
+    from configurator.render import facility, table
     from configurator.render import json as as_json
-    from configurator.render import table
     from configurator.render.style import Style
 
     if form is Form.json:
         return as_json.render(answer)
-    return as_csv.render(answer) if form is Form.csv else table.render(answer, Style(bold=bold))
+    if form is Form.csv:
+        return as_csv.render(answer)
+    style = Style(bold=bold)
+    return facility.render(answer, style) if form is Form.facility else table.render(answer, style)
 
 
 def main() -> None:

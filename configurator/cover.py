@@ -202,21 +202,27 @@ def _missing(stock: dict[str, tuple[int, int]], recipe: tuple[str, ...]) -> list
 def _meet_kept(
     book: Book, items: list[Need], at: int, stock: dict[str, tuple[int, int]], setting: Setting
 ) -> Iterator[Cover]:
-    """Meet a need with something that stays there for the unit's other needs: a licence, say."""
+    """Meet a need with something that stays there for the unit's other needs: a licence, say.
+
+    What may serve another unit comes out of the pool, whoever brought it, so that it is found which unit it serves best.
+    """
     need = items[at]
-    held = next((recipe for recipe in need.recipes if _holds(stock, recipe)), None)
-    if held is not None:  # it is this unit's now
-        rest = _without(stock, held)
-        for cover in _meet(book, items, at + 1, _with(rest, dict.fromkeys(held, (1, 0))), setting):
-            yield _plus(cover, 0, (), (need.slot, held))
-        return
-    if is_pooled(need, pool_of(book, setting)):
+    own = next((recipe for recipe in need.recipes if _holds(stock, recipe, own=True)), None)
+    if own is not None:
         for cover in _meet(book, items, at + 1, stock, setting):
-            yield replace(cover, left_to_pool=(need, *cover.left_to_pool))
+            yield _plus(cover, 0, (), (need.slot, own))
+        return
+    pool = pool_of(book, setting)
     for recipe in need.recipes:
+        kept = _with(stock, dict.fromkeys(recipe, (1, 0)))
+        if not pool.isdisjoint(recipe):
+            left = replace(need, recipes=(recipe,))
+            for cover in _meet(book, items, at + 1, kept, setting):
+                yield replace(cover, left_to_pool=(left, *cover.left_to_pool))
+            if not _rich(book, recipe):
+                continue  # the stack buys it for the pool as cheaply
         for price, bought, brought in _purchases(book, recipe, setting):
-            rest = _with(_with(stock, brought), dict.fromkeys(recipe, (1, 0)))
-            for cover in _meet(book, items, at + 1, rest, setting):
+            for cover in _meet(book, items, at + 1, _with(kept, brought), setting):
                 yield _plus(cover, price, bought, (need.slot, recipe))
 
 

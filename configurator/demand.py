@@ -133,12 +133,12 @@ class Wishes(Model):
     features: tuple[Id, ...] | None = None  # what the software of every unit must do; none: nothing is asked
     licence_months: Months | None = None  # shortest term of licences that end; none: any
     release: Id | None = None  # software release that all units run; none: any that they share
-    support_level: Id | None = None  # lowest level of support; none: no support is asked
+    support_level: Id | None = None  # lowest level of support; none: no support, or any level where support is asked
     support_months: Months | None = None  # shortest term of support; none: any
     support_until: date | None = None  # one day on which all support ends; none: each contract's own
     optics_covered: bool | None = None  # by support; none: no
     failed_parts_kept: bool | None = None  # the customer keeps what support replaces; none: no
-    depot_km: Kilometres | None = None  # from the site to the nearest depot of spares; none: not looked at
+    depot_km: Kilometres | None = None  # from the site to the nearest depot of spares; none: near enough
     rack_posts: Literal[2, 4] | None = None  # posts of the rack; none: no rack kits are ordered
     rack_units_free: RackUnits | None = None  # height that is free, in rack units of 44.45 mm; none: enough
     rack_depth_mm: Annotated[int, Field(ge=1, le=3000)] | None = None  # usable depth; none: enough
@@ -146,7 +146,7 @@ class Wishes(Model):
     blank_panels: bool | None = None  # in empty bays and slots; none: yes
     earthing_lugs: bool | None = None  # one on each unit; none: no
     inlet_c: Annotated[int, Field(ge=-40, le=80)] | None = None  # warmest air at the inlets; none: not looked at
-    altitude_m: Annotated[int, Field(ge=0, le=9000)] | None = None  # of the site above the sea; none: not looked at
+    altitude_m: Annotated[int, Field(ge=0, le=9000)] | None = None  # of the site above the sea; none: 0
     noise_db: Decibels | None = None  # most of the whole stack, A-weighted sound power; none: any
     heat_w: Watts | None = None  # most heat that stays in the closet; none: any
     ups_va: Annotated[int, Field(ge=1, le=1_000_000)] | None = None  # what the UPS still carries; none: enough

@@ -72,12 +72,11 @@ def facts(model: type[BaseModel], mode: Literal["validation", "serialization"] =
     )
 
 
-def models_in(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
-    """The models that a model's fields hold, each once, in order."""
-    found: dict[type[BaseModel], None] = {}
-    for field in model.model_fields.values():
-        found.update(dict.fromkeys(_models(field.annotation)))
-    yield from found
+def held_by(model: type[BaseModel]) -> Iterator[tuple[str, type[BaseModel]]]:
+    """The models that a model's fields hold, each with the field's key."""
+    for key, field in model.model_fields.items():
+        for held in _models(field.annotation):
+            yield field.alias or key, held
 
 
 def _models(annotation: Any) -> Iterator[type[BaseModel]]:

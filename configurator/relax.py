@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 
+from configurator.kinds import said_by
 from configurator.setting import Ask, Setting
 
 SERVED = ("ports[", "devices[", "uplinks[")
@@ -38,13 +39,17 @@ def without(ask: Ask, keys: frozenset[str]) -> Ask:
             changes[key] = False
         if key == "outlets":
             setting["outlet_plugs"] = ()
-    return replace(
+    relaxed = replace(
         ask,
         stack=ask.stack.model_copy(update=wishes) if wishes else ask.stack,
         setting=replace(ask.setting, **setting) if setting else ask.setting,  # type: ignore[arg-type]
         dropped=ask.dropped | served | keys.intersection(OPEN),
         **changes,  # type: ignore[arg-type]
     )
+    if served and ask.setting.port_features:  # what only ports set aside ask for, nobody does
+        left = tuple(sorted({feature for _, said in said_by(relaxed) for feature in said.features}))
+        relaxed = replace(relaxed, setting=replace(relaxed.setting, port_features=left))
+    return relaxed
 
 
 def droppable(ask: Ask) -> tuple[str, ...]:

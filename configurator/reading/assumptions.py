@@ -49,9 +49,9 @@ def together(assumptions: Iterable[tuple[str, Assumed]]) -> tuple[Assumption, ..
 def assumed_wishes(stack: Stack, setting: Setting, row: CountryRow | None, catalog: Catalog) -> Iterator[Assumed]:
     """Wishes that nobody stated, under the wish's key."""
     yield Assumed("order_date", str(setting.order_date), "prices and dates are those of the order date")
-    if stack.headroom_percent is None:
+    if stack.headroom_percent is None and stack.headroom_count is None:
         yield Assumed("headroom_percent", "0", "no head-room for growth")
-    elif stack.headroom_percent and stack.headroom_draws is None:
+    elif (stack.headroom_percent or stack.headroom_count) and stack.headroom_draws is None:
         yield Assumed("headroom_draws", "yes", "growth draws watts like what is there today")
     if stack.units_at_most != 1:
         if stack.topology is None:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Demand, Devices, Stack, Uplinks, Wishes
 from configurator.errors import Problem
-from configurator.reading import room, services
+from configurator.reading import panels, room, services, shelves
 from configurator.reading.prices import minor_decimals
 from configurator.reading.sheet import Sheet
 from configurator.reading.vocabulary import COPPER, Vocabulary, vocabulary
@@ -44,6 +44,7 @@ def slips(sheet: Sheet, demand: Demand, merged: tuple[Stack, ...], catalog: Cata
         yield from _stack(see, at, stack, merged[n])
     yield from _countries(see, merged)
     yield from services.slips(sheet, demand, merged, catalog, on)
+    yield from shelves.slips(sheet, demand, catalog)
 
 
 def _countries(see: Context, merged: tuple[Stack, ...]) -> Iterator[Problem]:
@@ -123,6 +124,7 @@ def _stack(see: Context, at: Path, stack: Stack, merged: Stack) -> Iterator[Prob
         text = "a chain of two units has one link, not two"
         yield see.sheet.problem(path, text, "ask for a ring, or take two_unit_links out")
     yield from room.slips(see.sheet, see.catalog, at, stack, merged)
+    yield from panels.slips(see.sheet, see.catalog, at, stack, see.words.connectors)
     for n, ports in enumerate(stack.ports):
         yield from _ports(see, (*at, "ports", n), ports)
     for n, devices in enumerate(stack.devices):

@@ -23,13 +23,15 @@ from configurator.reading.words import did_you_mean, shown
 PRICES_LIMIT = 16 * 1024 * 1024  # bytes
 HIGHEST = 1_000_000_000  # of the currency, for one part
 LONGEST_LEAD_DAYS = 3650
+LARGEST_QUANTITY = 100_000  # of a pack, or to begin with
 MOST_PROBLEMS = 1000  # a file of another kind is not told line by line
 LONGEST_PART = 64  # characters
 COLUMNS = ("part", "price", "currency", "status", "lead_time_days", "issued", "valid_until")
+OPTIONAL = ("pack_size", "least_quantity")
 STATUSES = ("active", "withdrawn")
 
 _PRICE = re.compile(r"[0-9]+(\.[0-9]+)?")
-_DAYS = re.compile(r"[0-9]{1,6}")
+_WHOLE = re.compile(r"[0-9]{1,6}")
 
 
 def minor_decimals(currency: str) -> int | None:
@@ -115,8 +117,9 @@ class _Reader:
             self.add(record, 0, "the columns are not separated by commas", "save the list as CSV with commas", key="")
             return
         for index, column in enumerate(record.cells):
-            if column not in COLUMNS:
-                hint = did_you_mean(column, COLUMNS, f"the header is, in any order: {known}")
+            if column not in COLUMNS + OPTIONAL:
+                otherwise = f"the header is, in any order: {known}, and as needed {','.join(OPTIONAL)}"
+                hint = did_you_mean(column, COLUMNS + OPTIONAL, otherwise)
                 self.add(record, index, f"{shown(column)} is not a column of price lists", hint, key="header")
             elif column in record.cells[:index]:
                 self.add(record, index, f"column {shown(column)} is there twice", "keep one of the two", key="header")
@@ -144,13 +147,14 @@ class _Reader:
         self.check_same(record, cells)
         price = self.price(record, cells["price"], cells["currency"])
         days = self.days(record, cells["lead_time_days"])
+        quantities = {column: self.quantity(record, column, cells.get(column, "")) for column in OPTIONAL}
         if cells["status"] not in STATUSES:
             hint = did_you_mean(cells["status"], STATUSES, "write active or withdrawn")
             self.wrong(record, "status", f"{shown(cells['status'])} is not a status", hint)
         if len(self.problems) > before:
             return None
         status = cast(Literal["active", "withdrawn"], cells["status"])
-        return PriceRow(part=cells["part"], price_minor=price, status=status, lead_time_days=days)
+        return PriceRow(part=cells["part"], price_minor=price, status=status, lead_time_days=days, **quantities)
 
     def check_part(self, record: _Record, part: str) -> None:
         if not part:
@@ -208,11 +212,21 @@ class _Reader:
         return 0
 
     def days(self, record: _Record, text: str) -> int:
-        if _DAYS.fullmatch(text) and int(text) <= LONGEST_LEAD_DAYS:
+        if _WHOLE.fullmatch(text) and int(text) <= LONGEST_LEAD_DAYS:
             return int(text)
         hint = f"write whole days from 0 to {LONGEST_LEAD_DAYS}"
         self.wrong(record, "lead_time_days", f"{shown(text)} is no lead time", hint)
         return 0
+
+    def quantity(self, record: _Record, column: str, text: str) -> int:
+        """Of a pack, or the least that is sold; 1 where nothing is stated."""
+        if not text:
+            return 1
+        if _WHOLE.fullmatch(text) and 1 <= int(text) <= LARGEST_QUANTITY:
+            return int(text)
+        hint = f"write a whole number from 1 to {LARGEST_QUANTITY:,}, or nothing for 1"
+        self.wrong(record, column, f"{shown(text)} is no {column.replace('_', ' ')}", hint)
+        return 1
 
     def check_day(self, prices: PriceList, on: date) -> None:
         """Whether the list is in force on a day."""

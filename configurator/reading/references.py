@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from configurator.catalog import ORDERABLE
 from configurator.errors import Problem
 from configurator.parts import Module, Parts, UnitType
-from configurator.reading import room, services
+from configurator.reading import panels, room, services
 from configurator.reading.sheet import Sheet
 from configurator.reading.words import Path, did_you_mean, listed, shown
 
@@ -40,6 +40,7 @@ def faults(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
     yield from _contradictions(sheet, parts)
     yield from room.contradictions(sheet, parts)
     yield from services.contradictions(sheet, parts)
+    yield from panels.contradictions(sheet, parts)
 
 
 def _repeated(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
@@ -156,6 +157,9 @@ def _of_parts(parts: Parts, lists: Mapping[str, Known]) -> Iterator[Reference]:
     for n, optic in enumerate(parts.optics):
         if optic.pairs_with is not None:
             yield Reference(("optics", n, "pairs_with"), optic.pairs_with, lists["optics"])
+    connectors = Known({optic.connector for optic in parts.optics}, "connector of an optic", "add an optic that has it")
+    for n, attenuator in enumerate(parts.attenuators):
+        yield Reference(("attenuators", n, "connector"), attenuator.connector, connectors)
     for n, licence in enumerate(parts.licences):
         yield from _each(("licences", n, "features"), licence.features, lists["features"])
     for n, feature in enumerate(parts.features):

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from pydantic import BaseModel
 
 from configurator.answer import Answer
-from configurator.catalog import PriceRow
-from configurator.demand import Demand
-from configurator.fields import Model
-from configurator.meanings import Fact, facts, models_in
+from configurator.demand import Demand, Wishes
+from configurator.fields import Content, Part
+from configurator.meanings import Fact, facts, held_by
 from configurator.parts import Parts
-from configurator.reading.prices import COLUMNS
+from configurator.reading.prices import COLUMNS, OPTIONAL
 
-Mode = Literal["validation", "serialization"]
 EXAMPLE = Path(__file__).parents[1] / "formats" / "example"
+COMMON: dict[type[BaseModel], str] = {
+    Part: "Besides [what every part has](#every-part):",
+    Wishes: "Besides every wish of [`defaults`](#defaults):",
+}
+"""Models that others are made of: their fields are told once."""
 WRITTEN = "<!-- Written by `python -m configurator.render.docs`; changes here are lost. -->"
 
 READ = """\
@@ -92,109 +94,144 @@ COLUMN_WORDS = {
 
 @dataclass(frozen=True)
 class Section:
-    """A model, under the key that holds it."""
+    """A model under the keys that lead to it, and the stretch of the example that has them."""
 
-    key: str  # empty: the file itself
+    keys: tuple[str, ...]  # none: the file itself
     model: type[BaseModel]
-    level: int
+    example: str
 
     @property
     def title(self) -> str:
         """Its heading."""
-        return f"`{self.key}`" if self.key else "The file"
+        name = ".".join(self.keys)
+        return "The file" if not name else f"`{name}`" if " " not in name else name.capitalize()
+
+    @property
+    def anchor(self) -> str:
+        """What a link to it ends with."""
+        return "#" + re.sub(r"[^a-z0-9_ -]", "", self.title.lower()).replace(" ", "-")
 
 
 def catalog_page() -> str:
     """The technical catalog's page."""
     text = (EXAMPLE / "parts" / "parts.yaml").read_text(encoding="utf-8")
-    return _page(CATALOG, Parts, text)
+    parts = [
+        Section(("every part",), Part, ""),
+        *sections(Content, ("every part", "contents"), excerpt(text, "contents")),
+    ]
+    return _page(CATALOG, [*sections(Parts, (), text), *parts])
 
 
 def demand_page() -> str:
     """The demand's page."""
-    return _page(DEMAND, Demand, (EXAMPLE / "demand.yaml").read_text(encoding="utf-8"))
+    return _page(DEMAND, list(sections(Demand, (), (EXAMPLE / "demand.yaml").read_text(encoding="utf-8"))))
 
 
 def prices_page() -> str:
     """The price list's page."""
-    columns = [*COLUMNS, *(key for key in PriceRow.model_fields if key in COLUMN_WORDS and key not in COLUMNS)]
-    rows = [(f"`{column}`", *COLUMN_WORDS[column]) for column in columns]
-    table = _table(("column", "written as", "unit", "meaning"), rows)
-    lines = (EXAMPLE / "prices.csv").read_text(encoding="utf-8").splitlines()
-    example = "\n".join(lines[:6])
-    whole = "The example is from [example/prices.csv](example/prices.csv)."
-    return "\n".join([PRICES, *table, "", whole, "", "```csv", example, "```", ""])
+    table = _table(
+        ("column", "written as", "unit", "meaning"), [(f"`{key}`", *COLUMN_WORDS[key]) for key in (*COLUMNS, *OPTIONAL)]
+    )
+    rows = (EXAMPLE / "prices.csv").read_text(encoding="utf-8").splitlines()[:6]
+    source = "The example is the beginning of [example/prices.csv](example/prices.csv)."
+    return "\n".join([PRICES, *table, "", source, "", "```csv", *rows, "```", ""])
 
 
 def answer_page(answers: Sequence[Answer]) -> str:
     """The answer's page, with examples out of some answers."""
-    out = [ANSWER]
-    for section in sections(Answer):
-        rows = [
-            (f"`{fact.key}`", _kind(fact), fact.unit, _with_none(fact)) for fact in facts(section.model, "serialization")
-        ]
+    out, told = [ANSWER], list(sections(Answer, (), ""))
+    for section in told:
+        found_in = facts(section.model, "serialization")
+        rows = [(f"`{fact.key}`", _kind(fact, told), fact.unit, _with_none(fact)) for fact in found_in]
         out += [*_head(section), *_table(("field", "written as", "unit", "meaning"), rows), ""]
-        found = next(_instances(answers, section.model), None)
-        if found is not None and not any(True for _ in models_in(section.model)):
+        found = next(instances(answers, section.model), None)
+        if found is not None and not list(held_by(section.model)):
             out += ["```json", found.model_dump_json(by_alias=True, indent=2), "```", ""]
     return "\n".join(out)
 
 
-def _page(head: str, root: type[BaseModel], text: str) -> str:
-    out = [head]
-    for section in sections(root):
-        out += [*_head(section), *_table(("field", "written as", "unit, range", "default", "meaning"), _rows(section)), ""]
-        example = excerpt(text, section)
-        if example:
-            out += ["```yaml", example, "```", ""]
-    return "\n".join(out)
-
-
-def sections(root: type[BaseModel]) -> Iterator[Section]:
-    """The file's own fields, then each model that one holds, the first time, under its key."""
+def sections(root: type[BaseModel], keys: tuple[str, ...], example: str) -> Iterator[Section]:
+    """A model and those that its fields hold, each told once."""
     seen: set[type[BaseModel]] = set()
 
-    def below(key: str, model: type[BaseModel], level: int) -> Iterator[Section]:
-        if model in seen:
-            return
-        seen.add(model)
-        yield Section(key, model, level)
-        for held_key, held in _held(model):
-            yield from below(held_key, held, min(level + 1, 4) if key else 2)
+    def below(section: Section) -> Iterator[Section]:
+        seen.add(section.model)
+        yield section
+        for key, held in held_by(section.model):
+            if held not in seen and key not in _common(section.model):
+                yield from below(Section((*section.keys, key), held, excerpt(section.example, key)))
 
-    yield from below("", root, 2)
+    yield from below(Section(keys, root, example))
 
 
-def _held(model: type[BaseModel]) -> Iterator[tuple[str, type[BaseModel]]]:
-    names = {held.__name__: held for held in models_in(model)}
-    for key, field in model.model_fields.items():
-        for name in names:
-            if re.search(rf"\b{name}\b", str(field.annotation)):
-                yield field.alias or key, names[name]
+def excerpt(text: str, key: str) -> str:
+    """The first time that a text of YAML has a key, with everything below it."""
+    lines = text.splitlines()
+    for n, line in enumerate(lines):
+        found = re.match(rf"([ -]*){key}:", line)
+        if found is not None:
+            indent = len(found[1])
+            below = [line[indent:]]
+            for rest in lines[n + 1 :]:
+                if rest.strip() and len(rest) - len(rest.lstrip()) <= indent:
+                    break
+                below.append(rest[indent:])
+            return "\n".join(below).strip()
+    return ""
+
+
+def instances(held: object, model: type[BaseModel]) -> Iterator[BaseModel]:
+    """Every value of a model in some answers."""
+    if isinstance(held, BaseModel):
+        if type(held) is model:
+            yield held
+        for key in type(held).model_fields:
+            yield from instances(getattr(held, key), model)
+    elif isinstance(held, Sequence) and not isinstance(held, str):
+        for part in held:
+            yield from instances(part, model)
+
+
+def _page(head: str, told: Sequence[Section]) -> str:
+    out = [head]
+    for section in told:
+        out += [
+            *_head(section),
+            *_table(("field", "written as", "unit, range", "default", "meaning"), _rows(section, told)),
+            "",
+        ]
+        if section.keys and section.example:
+            out += ["```yaml", section.example, "```", ""]
+    return "\n".join(out)
 
 
 def _head(section: Section) -> list[str]:
     about = " ".join((section.model.__doc__ or "").split("\n\n")[0].split())
-    base = _base(section.model)
-    also = f"Besides those of {base}:" if base else ""
-    return [f"{'#' * section.level} {section.title}", "", about, *([also] if also else []), ""]
+    base = next((words for model, words in COMMON.items() if _is_made_of(section.model, model)), "")
+    return [f"## {section.title}", "", about, *([base] if base else []), ""]
 
 
-def _base(model: type[BaseModel]) -> str:
-    """What a model has in common with others, which is told once."""
-    names = {"Part": "[every part](#every-part)", "Wishes": "[`defaults`](#defaults)"}
-    return next((names[base.__name__] for base in model.__mro__[1:] if base.__name__ in names), "")
+def _is_made_of(model: type[BaseModel], base: type[BaseModel]) -> bool:
+    return model is not base and issubclass(model, base)
 
 
-def _rows(section: Section) -> Iterator[tuple[str, ...]]:
+def _common(model: type[BaseModel]) -> set[str]:
+    """Fields that a model shares with others, and that are told once."""
+    return {key for base in COMMON if _is_made_of(model, base) for key in base.model_fields}
+
+
+def _kind(fact: Fact, told: Sequence[Section]) -> str:
+    """What is written there; a mapping leads to where it is told."""
+    anchor = next((section.anchor for section in told if section.model.__name__ == fact.model), None)
+    return fact.kind if anchor is None else fact.kind.replace("mapping", f"[mapping]({anchor})")
+
+
+def _rows(section: Section, told: Sequence[Section]) -> Iterator[tuple[str, ...]]:
     for fact in facts(section.model):
-        about = ", ".join(part for part in (fact.unit, fact.limits) if part)
-        default = "has to be stated" if fact.required else fact.default or fact.otherwise or "nothing"
-        yield f"`{fact.key}`", _kind(fact), about, default, fact.meaning
-
-
-def _kind(fact: Fact) -> str:
-    return fact.kind
+        if fact.key not in _common(section.model):
+            about = ", ".join(part for part in (fact.unit, fact.limits) if part)
+            default = "has to be stated" if fact.required else fact.default or fact.otherwise or "nothing"
+            yield f"`{fact.key}`", _kind(fact, told), about, default, fact.meaning
 
 
 def _with_none(fact: Fact) -> str:
@@ -207,35 +244,3 @@ def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
 
 def _line(cells: Sequence[str]) -> str:
     return f"| {' | '.join(cell.replace('|', '&#124;') for cell in cells)} |"
-
-
-def excerpt(text: str, section: Section) -> str:
-    """The first time that the example has this section's key, with everything below it."""
-    lines = text.splitlines()
-    level = section.level
-    del level
-    start = next((n for n, line in enumerate(lines) if re.match(rf"[ -]*{re.escape(section.key)}:", line)), None)
-    if not section.key or start is None:
-        return ""
-    indent = len(re.match(r"[ -]*", lines[start])[0])  # type: ignore[index]
-    below = [lines[start][indent:]]
-    for line in lines[start + 1 :]:
-        if line.strip() and len(line) - len(line.lstrip()) <= indent and not line.startswith(" " * indent + "- "):
-            break
-        below.append(line[indent:])
-    return "\n".join(below).strip()
-
-
-def _instances(held: object, model: type[BaseModel]) -> Iterator[BaseModel]:
-    """Every value of a model in some answers."""
-    if isinstance(held, BaseModel):
-        if type(held) is model:
-            yield held
-        for key in type(held).model_fields:
-            yield from _instances(getattr(held, key), model)
-    elif isinstance(held, list | tuple):
-        for part in held:
-            yield from _instances(part, model)
-    elif isinstance(held, Mapping):
-        for part in held.values():
-            yield from _instances(part, model)

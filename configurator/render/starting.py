@@ -16,7 +16,7 @@ from pydantic import BaseModel
 
 from configurator.catalog import Catalog
 from configurator.demand import Demand, Spares, Stack, Wishes
-from configurator.meanings import Fact, facts, models_in
+from configurator.meanings import Fact, facts, held_by
 from configurator.reading.line import SERVED
 from configurator.reading.vocabulary import port_groups, vocabulary
 from configurator.reading.words import figure
@@ -87,17 +87,29 @@ class Said:
 BLANK = Said("")
 
 
+SUPPORT = (
+    "support_level",
+    "support_months",
+    "support_until",
+    "optics_covered",
+    "failed_parts_kept",
+    "depot_km",
+)
+"""Wishes that only a catalog with support contracts can meet."""
+
+
 @dataclass(frozen=True)
 class Examples:
     """What to write in an example of a field."""
 
     known: Mapping[str, str]  # names and figures by field, from the catalog
+    lacking: frozenset[str]  # fields for which the catalog has nothing
     on: date
 
     def of(self, fact: Fact, model: type[BaseModel]) -> str:
         """A value of this field, as YAML on one line."""
         if fact.model is not None:
-            needed = self.item(next(held for held in models_in(model) if held.__name__ == fact.model))
+            needed = self.item(next(held for key, held in held_by(model) if key == fact.key))
             text = f"{{{', '.join(f'{key}: {value}' for key, value in needed.items())}}}"
         else:
             text = self._value(fact)
@@ -166,12 +178,18 @@ def known_names(catalog: Catalog) -> dict[str, str]:
             ("poe_class", "capable_of_class", "powered_at_class"), _first("4", map(str, catalog.poe_classes))
         ),
         "features": _first("", (feature.id for feature in parts.features)),
-        "support_level": _first("", (level.id for level in parts.support_levels)),
+        "support_level": _first("", {contract.level for contract in parts.support}),
         "release": _first("", (release for unit in parts.unit_types for release in unit.releases)),
         "marks": _first("", (mark for part in catalog.by_id.values() for mark in part.marks)),
         "part": _first("", catalog.by_id),
     }
     return {key: flow(name) for key, name in found.items() if name}
+
+
+def lacking(catalog: Catalog) -> frozenset[str]:
+    """Fields of which the catalog has nothing that could be asked for."""
+    names = {key for key in ("features", "release", "marks") if key not in known_names(catalog)}
+    return frozenset(names if catalog.parts.support else {*names, *SUPPORT})
 
 
 def _first(wanted: str, names: Iterable[str]) -> str | None:
@@ -199,7 +217,7 @@ def _speed(mbps: int) -> str:
 
 def render(data: Mapping[str, Any], catalog: Catalog, on: date, *, guessed: bool = False) -> str:
     """The file: what the data states as it is, everything else commented out."""
-    examples = Examples(known_names(catalog), on)
+    examples = Examples(known_names(catalog), lacking(catalog), on)
     (stack,) = data["stacks"]
     top = [fact for fact in facts(Demand) if fact.model is None]
     own = [fact for fact in facts(Stack) if fact.key not in {*Wishes.model_fields, *SERVED}]
@@ -250,7 +268,8 @@ def _fields(
         yield Said(f"{key}: {value}", comment(by_key[key]))
     for key, fact in by_key.items():
         if key not in stated:
-            yield Said(f"# {key}: {examples.of(fact, model)}", comment(fact))
+            note = "; this catalog has none" if key in examples.lacking else ""
+            yield Said(f"# {key}: {examples.of(fact, model)}", comment(fact) + note)
 
 
 def _item(lines: Iterable[Said]) -> Iterator[Said]:

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from configurator.build import Bought, Build, BuiltUnit
+from configurator.build import Bought, Build, BuiltUnit, Order
 from configurator.catalog import Catalog
 from configurator.fitout import Fitout
 from configurator.kinds import Kind, Plug, SplitPlug
 from configurator.parts import Box
 from configurator.rule import COMMON_PRACTICE, Breach, Need, Requires, Rule
 from configurator.services import Licence
-from configurator.setting import Ask, Setting
+from configurator.setting import Ask, OrderAsk, Setting
 
 from .. import looking
 
@@ -144,6 +144,26 @@ def _whose(units: list[BuiltUnit | None]) -> str:
     return " and ".join(words for words in both if words)
 
 
+def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Breach]:
+    """The quantities on the order cover what every copy of every stack takes, and the cold spares."""
+    needed, built = Counter[str](), Counter[str]()
+    for one in order.stacks:
+        built[one.build.stack] += one.copies
+        needed.update({part: count * one.copies for part, count in looking.ordered(one.build).items()})
+    for spare in order.spares:
+        needed[spare.part] += spare.count
+    there = looking.on_order(order)
+    for part, count in sorted(needed.items()):
+        if there.get(part, 0) < count:
+            yield Breach(f"{count} of {part} needed by stacks and spares, {there.get(part, 0)} on the order")
+    for line in order.ordered:
+        if line.count < 1 or line.part not in catalog.by_id:
+            yield Breach(f"{line.count} of {line.part} can't be ordered")
+    for stack in (ask.stack for ask in asked.asks):
+        if built[stack.name] not in (0, stack.copies):
+            yield Breach(f"{stack.name}: {stack.copies} stacks asked, {built[stack.name]} on the order")
+
+
 RULE = Rule(
     id="ordering.complete",
     family="ordering",
@@ -151,4 +171,5 @@ RULE = Rule(
     source=COMMON_PRACTICE,
     requires=Requires(unit=unit_needs, served=served_needs),
     check=check,
+    check_order=check_order,
 )

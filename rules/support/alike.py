@@ -31,7 +31,9 @@ def agrees(ask: Ask, catalog: Catalog) -> Iterator[Topic]:
     minding = [family.support_alike for family in catalog.parts.families]
     if not modelling.asked(ask.setting) or not any(minding):
         return
-    suitable = (one for one in modelling.unit_contracts(catalog) if _suits(one, ask.setting, catalog))
+    every = modelling.unit_contracts(catalog)
+    # where none will do, that is for the rules about it to say, which can't once their contracts are left out here
+    suitable = [one for one in every if _suits(one, ask.setting, catalog)] or every
     terms = sorted({(one.level, modelling.months(one, ask.setting)) for one in suitable})
     yield Topic(TERMS, (*(_words(level, n) for level, n in terms), *(() if all(minding) else (OWN,))))
 

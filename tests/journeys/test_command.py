@@ -22,7 +22,7 @@ from tests.unit import hand_made
 # --- help -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("command", [[], ["solve"], ["check-catalog"], ["rules"]])
+@pytest.mark.parametrize("command", [[], ["solve"], ["check-catalog"], ["rules"], ["demand"], ["demand", "new"]])
 def test_help_has_examples(command: list[str]) -> None:
     done = run(*command, "--help")
     assert done.returncode == 0
@@ -225,7 +225,7 @@ def test_exit_codes_tell_the_worst_of_the_stacks(in_place: pytest.MonkeyPatch, s
         }[status]
         for status in statuses
     )
-    in_place.setattr("configurator.api._own_engine", lambda: lambda *_: next(solved))
+    in_place.setattr("configurator.order.solve_stack", lambda *_: next(solved))
     done = CliRunner().invoke(app, ["solve", "any.yaml"])
     assert done.exit_code == code
     assert "Order" in done.stdout
@@ -239,7 +239,7 @@ def test_a_fault_is_one_line_and_a_hint(in_place: pytest.MonkeyPatch) -> None:
     def broken(*_: object) -> Solved:
         raise ZeroDivisionError("a slip of ours")
 
-    in_place.setattr("configurator.api._own_engine", lambda: broken)
+    in_place.setattr("configurator.order.solve_stack", broken)
     done = CliRunner().invoke(app, ["solve", "any.yaml"])
     assert (done.exit_code, done.stdout) == (1, "")
     assert "error: fault in the tool: ZeroDivisionError: a slip of ours\n\nhint: " in done.stderr
@@ -252,7 +252,7 @@ def test_a_fault_is_one_line_and_a_hint(in_place: pytest.MonkeyPatch) -> None:
 def test_a_build_that_fails_its_check_is_dumped_and_never_shown(in_place: pytest.MonkeyPatch, tmp_path: Path) -> None:
     in_place.setattr("tempfile.tempdir", str(tmp_path))
     wrong = replace(hand_made.solved(), price_minor=1)
-    in_place.setattr("configurator.api._own_engine", lambda: lambda *_: wrong)
+    in_place.setattr("configurator.order.solve_stack", lambda *_: wrong)
     target = tmp_path / "bill.csv"
     done = CliRunner().invoke(app, ["solve", "any.yaml", "--format", "csv", "--output", str(target)])
     assert (done.exit_code, done.stdout) == (1, "")
@@ -269,7 +269,7 @@ def test_a_place_where_nothing_can_be_written_is_told_before_anything_is_solved(
     in_place: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     solved: list[object] = []
-    in_place.setattr("configurator.api._own_engine", lambda: lambda *ask: solved.append(ask))
+    in_place.setattr("configurator.order.solve_stack", lambda *ask: solved.append(ask))
     done = CliRunner().invoke(app, ["solve", "any.yaml", "--output", str(tmp_path)])
     assert (done.exit_code, solved) == (2, [])
 
@@ -278,7 +278,7 @@ def test_an_interruption_ends_quietly(in_place: pytest.MonkeyPatch) -> None:
     def interrupted(*_: object) -> Solved:
         raise KeyboardInterrupt
 
-    in_place.setattr("configurator.api._own_engine", lambda: interrupted)
+    in_place.setattr("configurator.order.solve_stack", interrupted)
     done = CliRunner().invoke(app, ["solve", "any.yaml"])
     assert (done.exit_code, done.stdout, done.stderr) == (130, "", "")
 

@@ -23,6 +23,7 @@ class Block(Protocol):
     stacks: dict[tuple[str, str], int]
     modules: dict[tuple[str, str], int]
     plugs: list[tuple[str, Term]]
+    far_ends: list[tuple[str, Term]]
 
 
 @dataclass
@@ -108,7 +109,7 @@ class UnitPorts:
                 self.plug_draws.append((ceil(plug.draw_w * 10), v))
                 far = far_end_of(plug, want.said)
                 if far is not None:
-                    self.block.plugs.append((far, (1, v)))
+                    self.block.far_ends.append((far, (1, v)))
         split = [self._split(cell, head, wants, ports) for head, wants in cell.heads]
         self.model.row([*whole, *((1, v) for v in split), *((-c, v) for c, v in cell.room)], high=0)
         self._blocks(cell, ports)

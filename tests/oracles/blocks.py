@@ -78,6 +78,12 @@ def limit_of(unit: UnitType, catalog: Catalog) -> int:
 
 def model_of(ask: Ask, catalog: Catalog) -> Linear | None:
     """The model, or none where the order itself is impossible."""
+    blocks = blocks_of(ask, catalog)
+    return None if blocks is None else blocks.model
+
+
+def blocks_of(ask: Ask, catalog: Catalog) -> Blocks | None:
+    """One stack's blocks, or none where the order itself is impossible."""
     missing = not_covered(ask, catalog)
     if missing is not None:
         raise ValueError(f"not covered: {missing}")
@@ -85,7 +91,7 @@ def model_of(ask: Ask, catalog: Catalog) -> Linear | None:
         return None
     most = max(min(limit_of(unit, catalog), MOST_UNITS) for unit in catalog.parts.unit_types)
     shapes = list(linking.arrangements(ask, catalog, most))
-    return _Blocks(ask, catalog, shapes).model if shapes else None
+    return Blocks(ask, catalog, shapes) if shapes else None
 
 
 def _bandwidth(ask: Ask, catalog: Catalog) -> bool:
@@ -107,10 +113,11 @@ class _Unit:
     modules: dict[tuple[str, str], int] = field(default_factory=dict)  # slot and module
     needs: dict[str, list[Term]] = field(default_factory=lambda: defaultdict(list))  # part -> how many
     plugs: list[tuple[str, Term]] = field(default_factory=list)  # optics, cables: any box serves them
+    far_ends: list[tuple[str, Term]] = field(default_factory=list)  # optics for the other ends of uplinks
 
 
-class _Blocks:
-    """Builds the model."""
+class Blocks:
+    """Builds the model of one stack."""
 
     def __init__(self, ask: Ask, catalog: Catalog, shapes: list[linking.Arranged]) -> None:
         self.ask, self.catalog, self.model = ask, catalog, Linear()
@@ -131,7 +138,9 @@ class _Blocks:
         self._stack()
         self._served()
         self._outlets()
-        Orders(self.model, ask, catalog, self.units, self._links()).post()
+        self.links = list(self._links())
+        self.orders = Orders(self.model, ask, catalog, self.units, self.links)
+        self.orders.post()
 
     def _sold(self, unit: UnitType) -> bool:
         asked = self.ask.setting.airflow
@@ -314,6 +323,14 @@ class _Blocks:
         for plug in {cord.plug for cord in self.catalog.parts.cords}:
             cords = [cord.id for cord in self.catalog.parts.cords if cord.plug == plug]
             self.model.row([term for unit in self.units for c in cords for term in unit.needs[c]], high=free[plug])
+
+    def in_service(self, name: str, *, unit_type: bool = False) -> list[Term]:
+        """How many of a part the stack runs on, or how many units of a type; far ends are not its own."""
+        if unit_type:
+            return [(1, unit.types[name]) for unit in self.units if name in unit.types]
+        plugs = [one for unit in self.units for one in unit.plugs]
+        inside = [term for unit in self.units for term in unit.needs.get(name, [])]
+        return [*inside, *(term for part, term in (*plugs, *self.links) if part == name)]
 
     def _links(self) -> Iterator[tuple[str, Term]]:
         """Stacking cables: of each set of admissible ones as many as the shape takes."""

@@ -19,6 +19,7 @@ class Needy(Protocol):
     types: dict[str, int]
     needs: dict[str, list[Term]]
     plugs: list[tuple[str, Term]]
+    far_ends: list[tuple[str, Term]]
 
 
 def in_order(ask: Ask, catalog: Catalog) -> bool:
@@ -54,7 +55,8 @@ class Orders:
     ) -> None:
         self.model, self.ask, self.catalog, self.units = model, ask, catalog, units
         self.shared: dict[str, list[Term]] = defaultdict(list)  # needed by the stack, whoever brings it
-        for part, term in (*links, *(plug for unit in units for plug in unit.plugs)):
+        self.bought: dict[str, list[Term]] = defaultdict(list)  # boxes and loose parts
+        for part, term in (*links, *(one for unit in units for one in (*unit.plugs, *unit.far_ends))):
             self.shared[part].append(term)
 
     def post(self) -> None:
@@ -68,8 +70,7 @@ class Orders:
         parts = set(self.shared) | {p for unit in self.units for p, terms in unit.needs.items() if terms}
         for part in self._loose(parts):
             most = sum(self._most(p) for p in {part.id, *(c for c, _, _ in in_box(part))})
-            price = self.catalog.price_minor(part.id) or 0
-            v = self.model.variable(most, price, part.id)
+            v = self._buy(most, part.id)
             spare[part.id].append((1, v))
             for content, count, movable in in_box(part):
                 if self._serves_any(content, movable):
@@ -77,7 +78,7 @@ class Orders:
             if all(self._serves_any(content, movable) for content, _, movable in in_box(part)):
                 continue
             for own in fixed:  # what may not move serves the unit that it is ordered for
-                v = self.model.variable(most, price, part.id)
+                v = self._buy(most, part.id)
                 (spare if self._serves_any(part.id, movable=False) else own)[part.id].append((1, v))
                 for content, count, movable in in_box(part):
                     (spare if self._serves_any(content, movable) else own)[content].append((count, v))
@@ -93,12 +94,18 @@ class Orders:
                     missing.append((-1, used))
             self.model.row([*missing, *((-c, v) for c, v in spare[name])], high=0)
 
+    def _buy(self, most: int, part: str) -> int:
+        """So many of a part, at its price."""
+        v = self.model.variable(most, self.catalog.price_minor(part) or 0, part)
+        self.bought[part].append((1, v))
+        return v
+
     def _boxes(self, unit_type: str, own: dict[str, list[Term]], spare: dict[str, list[Term]]) -> Iterator[int]:
         """The boxes of a type, their contents noted."""
         for box in self.catalog.boxes_of[unit_type]:
             if not orderable(box, self.ask, self.catalog):
                 continue
-            v = self.model.variable(1, self.catalog.price_minor(box.id) or 0, box.id)
+            v = self._buy(1, box.id)
             for part, count, movable in in_box(box):
                 (spare if self._serves_any(part, movable) else own)[part].append((count, v))
             yield v

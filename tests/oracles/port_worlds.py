@@ -6,6 +6,7 @@ import random
 from typing import Any
 
 from configurator.demand import Devices, Stack, Uplinks
+from configurator.setting import Ask
 from tests.oracles.draft import Draft
 from tests.oracles.random_worlds import World, make_ask
 
@@ -34,6 +35,12 @@ def port_world(seed: int) -> World:
     draft.add("optics_matrix", cage="q", takes=["Q40", "Q100", "Y"])
     for name in ("T0", "T1")[: rng.choice((1, 2))]:
         _unit_type(draft, rng, name)
+    catalog = draft.catalog()
+    return World(catalog, port_ask(rng))
+
+
+def port_ask(rng: random.Random) -> Ask:
+    """Cameras now and then, and uplinks of one to three speeds."""
     devices = [Devices(kind="camera", count=rng.randint(1, 4), poe_class=rng.choice((3, 4)))]
     links = []
     for chosen in rng.sample(LINKS, rng.choice((1, 2, 3))):
@@ -41,7 +48,7 @@ def port_world(seed: int) -> World:
         spread = rng.choice((1, 1, min(2, count)))
         links.append(Uplinks(count=count, spread_over_units=spread, **chosen))
     stack = Stack(name="ports", devices=tuple(devices) if rng.random() < 0.7 else (), uplinks=tuple(links))
-    return World(draft.catalog(), make_ask(stack))
+    return make_ask(stack)
 
 
 def _unit_type(draft: Draft, rng: random.Random, name: str) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 from configurator.catalog import Catalog
 from configurator.demand import Devices, Outlets, Stack, Uplinks
+from configurator.setting import Ask
 from tests.oracles.draft import Draft
 from tests.oracles.facts import PLUGS
 from tests.oracles.random_worlds import World, make_ask, some_port_serves
@@ -34,7 +35,7 @@ def tiny_world(seed: int) -> World:
         _unit_type(draft, rng, f"T{index}", supplies, trays, modules)
     if rng.random() < 0.3:
         _kit(draft, rng, [*supplies, "SC-1"])
-    return World(catalog := draft.catalog(), _ask(rng, catalog, bool(modules)))
+    return World(catalog := draft.catalog(), tiny_ask(rng, catalog))
 
 
 def _supplies(draft: Draft, rng: random.Random, cords: bool) -> list[str]:
@@ -118,7 +119,7 @@ def _kit(draft: Draft, rng: random.Random, parts: list[str]) -> None:
     draft.add("kits", rng.randint(10, 90), id="KIT", contents=inside)
 
 
-def _ask(rng: random.Random, catalog: Catalog, uplinks: bool) -> Any:
+def tiny_ask(rng: random.Random, catalog: Catalog) -> Ask:
     """Small demands, with wishes now and then."""
     choices: list[dict[str, Any]] = [
         dict(kind="desk", count=rng.randint(1, 4)),
@@ -134,7 +135,7 @@ def _ask(rng: random.Random, catalog: Catalog, uplinks: bool) -> Any:
         picked.pop()
     devices = tuple(Devices.model_validate(chosen) for chosen in picked)
     links: tuple[Uplinks, ...] = ()
-    if uplinks and rng.random() < 0.8:
+    if catalog.parts.modules and rng.random() < 0.8:
         count = rng.choice((1, 2, 2))
         over = rng.choice(
             (

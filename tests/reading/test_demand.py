@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from configurator.demand import Wishes
 from configurator.errors import Problem
 from configurator.reading import load_demand
 from configurator.reading.yaml_source import DEMAND_LIMIT
@@ -259,3 +260,14 @@ def test_a_chain_of_two_with_two_links_is_refused(tmp_path: Path) -> None:
     problem = only(lambda: asked_of(tmp_path, chained))
     assert problem.key == "stacks[0].two_unit_links"
     assert "one link" in problem.text
+
+
+def test_defaults_with_nothing_but_comments_below_it_says_nothing(tmp_path: Path) -> None:
+    asked = asked_of(
+        tmp_path,
+        "defaults:\n  # country: NO\n"
+        + changed(DEMAND, "defaults:\n  country: NO\n", "").replace(
+            "  - name: hall\n", "  - name: hall\n    country: NO\n"
+        ),
+    )
+    assert asked.demand.defaults == Wishes()

@@ -254,3 +254,37 @@ def test_a_file_of_another_kind_is_not_told_line_by_line(tmp_path: Path) -> None
         read(tmp_path, text)
     assert len(caught.value.problems) == MOST_PROBLEMS
     assert len(str(caught.value).splitlines()) < 200
+
+
+WITH_PACKS = """\
+part,price,currency,status,lead_time_days,issued,valid_until,pack_size,least_quantity
+ps-a,200,EUR,active,5,2026-05-01,2026-07-31,4,12
+cord-gb,5.5,EUR,active,1,2026-05-01,2026-07-31,,
+"""
+
+
+def test_packs_and_least_quantities_are_read_where_they_are_stated(tmp_path: Path) -> None:
+    rows = read(tmp_path, WITH_PACKS).rows
+    assert (rows["ps-a"].pack_size, rows["ps-a"].least_quantity) == (4, 12)
+    assert (rows["cord-gb"].pack_size, rows["cord-gb"].least_quantity) == (1, 1)
+    without = read(tmp_path, PRICES).rows["ps-a"]
+    assert (without.pack_size, without.least_quantity) == (1, 1)
+
+
+@pytest.mark.parametrize(("old", "key"), [(",4,12", "pack_size"), ("4,12", "least_quantity")])
+@pytest.mark.parametrize("value", ["0", "-4", "1.5", "100001", "9999999", "1e3", "four", "\u0664"])
+def test_quantities_that_cannot_be_meant_are_refused(tmp_path: Path, old: str, key: str, value: str) -> None:
+    new = f",{value},12" if key == "pack_size" else f"4,{value}"
+    problem = only(lambda: read(tmp_path, changed(WITH_PACKS, old, new)))
+    assert (problem.line, problem.key, problem.value) == (2, key, f'"{value}"')
+    assert problem.text == f'"{value}" is no {key.replace("_", " ")}'
+    assert problem.hint == "write a whole number from 1 to 100,000, or nothing for 1"
+
+
+def test_the_largest_quantity_is_accepted(tmp_path: Path) -> None:
+    assert read(tmp_path, changed(WITH_PACKS, ",4,12", ",100000,100000")).rows["ps-a"].pack_size == 100_000
+
+
+def test_a_column_of_quantities_that_is_misspelt_is_told_with_a_near_one(tmp_path: Path) -> None:
+    problem = only(lambda: read(tmp_path, changed(WITH_PACKS, "pack_size", "packsize")))
+    assert problem.hint == 'did you mean "pack_size"?'

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from configurator_rules.ordering.complete import RULE
+from tests.rules.order_world import order, order_ask, order_breaches, spare
 from tests.rules.worlds import (
     bought,
     breaches,
@@ -166,3 +167,40 @@ def test_a_box_that_is_none(said: dict[str, str]) -> None:
     one = unit(bought=bought(BOX=1), **said)
     box, held = said.get("box", "BOX"), said.get("unit_type", "T")
     assert f"unit 1: {box} isn't a box that holds the unit {held}" in found(one)
+
+
+# --- the order as a whole ---------------------------------------------------------------------------
+
+STACK = build(unit(bought=bought(BOX=1, PS=2)), bought=bought(DAC=1))
+
+
+def test_the_order_covers_every_copy_and_the_spares() -> None:
+    """Three copies need 6 of PS, and one more lies on the shelf; more than that does no harm."""
+    good = order((3, STACK), spares=[spare("PS", 1)], BOX=3, PS=7, DAC=4)
+    assert order_breaches(RULE, good, order_ask(copies=3), CATALOG) == []
+
+
+def test_an_order_that_is_short_of_a_part() -> None:
+    short = order((3, STACK), spares=[spare("PS", 1)], BOX=3, PS=6, CORD=1)
+    assert order_breaches(RULE, short, order_ask(copies=3), CATALOG) == [
+        "3 of DAC needed by stacks and spares, 0 on the order",
+        "7 of PS needed by stacks and spares, 6 on the order",
+    ]
+
+
+def test_copies_may_be_built_differently_but_none_is_left_out() -> None:
+    other = build(unit(bought=bought(FULL=1)))
+    both = order((2, STACK), (1, other), BOX=2, PS=4, DAC=2, FULL=1)
+    assert order_breaches(RULE, both, order_ask(copies=3), CATALOG) == []
+    assert order_breaches(RULE, both, order_ask(copies=4), CATALOG) == ["closet: 4 stacks asked, 3 on the order"]
+
+
+def test_a_stack_that_cant_be_met_is_not_on_the_order() -> None:
+    assert order_breaches(RULE, order(), order_ask(copies=4), CATALOG) == []
+
+
+def test_lines_that_cant_be_ordered() -> None:
+    assert order_breaches(RULE, order(PS=0, NONE=2), order_ask(), CATALOG) == [
+        "0 of PS can't be ordered",
+        "2 of NONE can't be ordered",
+    ]

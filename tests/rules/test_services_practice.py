@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -10,8 +11,9 @@ import pytest
 
 from configurator.build import Build
 from configurator.catalog import Catalog, PriceRow
+from configurator.conflict import find_conflicts
 from configurator.search import solve_stack
-from configurator.setting import Ask
+from configurator.setting import Ask, Statement
 from configurator.verify import verify
 from configurator_rules import RULES
 from tests.rules.service_world import contract, feature, licence
@@ -243,3 +245,33 @@ def test_one_release_common_to_a_stack_is_the_newest_that_all_run() -> None:
     assert [(one.topic, one.choice) for one in asked.agreed] == [("release", "7.1")]
     answer = solve_stack(make_ask(ports=[{"count": 4, "speed_mbps": 10_000}], release="9.9"), made, RULES)
     assert answer.status == "cannot be met"
+
+
+def conflict(ask: Ask, made: Catalog) -> tuple[set[str], set[str]]:
+    """Statements that can't hold together, and the rules that say so."""
+    said = {key for key in ("ports[0]", "ports[1]", "support_months", "support_level") if _is_said(ask, key)}
+    ask = replace(ask, statements={key: Statement(key, key) for key in said})
+    (found,) = find_conflicts(ask, made, RULES)
+    assert found.smallest
+    return set(found.statements), set(found.rules)
+
+
+def _is_said(ask: Ask, key: str) -> bool:
+    name, _, place = key.partition("[")
+    value = getattr(ask.stack, name)
+    return len(value) > int(place[:-1]) if place else value is not None
+
+
+def test_what_no_type_can_do_is_blamed_on_the_ports_that_ask_for_it() -> None:
+    """And not on those beside them."""
+    able: dict[str, Any] = {"features": [feature("sensing", unit_types=["X"], licensed=False)]}
+    ask = make_ask(ports=[{"count": 1}, {"count": 1, "features": ["sensing"]}])
+    assert conflict(ask, catalog({}, **able)) == ({"ports[1]"}, {"licences.capable"})
+
+
+@pytest.mark.parametrize("alike", [True, False])
+def test_a_term_that_is_not_sold_is_the_terms_fault(alike: bool) -> None:
+    """Also where all units are to share theirs."""
+    made = catalog({}, family={"support_alike": alike}, support=[contract("Y1"), contract("Y3", term_months=36)])
+    ask = make_ask(ports=[{"count": 8}], support_months=60)
+    assert conflict(ask, made) == ({"ports[0]", "support_months"}, {"support.term", "support.contract"})
