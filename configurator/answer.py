@@ -165,6 +165,23 @@ class Power(Model):
     one_lost: Watts | None  # with the strongest supply lost; none: it has one supply only and stops
 
 
+class Accompanying(Model):
+    """Something that comes along with a unit, with the stack or with what it serves."""
+
+    slot: str  # what it is for: licence routing, support, patch lead …
+    part: str  # part number
+    quantity: int  # of it
+    statement: str | None  # key of what is served; none: the unit or the stack as a whole
+    name: str | None  # of what is served, in the customer's words
+
+
+class AgreedOn(Model):
+    """What all units of a stack have in common."""
+
+    topic: str  # licence routing, release, support terms …
+    choice: str  # what they have
+
+
 class Unit(Model):
     """One unit and everything that is in it."""
 
@@ -179,6 +196,7 @@ class Unit(Model):
     splits: tuple[SplitPlace, ...]  # ports that are split
     uses: tuple[PortRange, ...]  # what its ports serve
     free: tuple[FreePorts, ...]  # ports left over
+    along: tuple[Accompanying, ...]  # licences, contracts, panels and the like that come along with it
     power: Power  # draw and supply
 
 
@@ -246,6 +264,8 @@ class StackAnswer(Model):
     units: tuple[Unit, ...]  # with everything in them
     links: tuple[Link, ...]  # between units
     uplinks: tuple[Uplink, ...]  # out of the stack
+    along: tuple[Accompanying, ...]  # licences, leads and the like that come along with the stack and what it serves
+    agreed: tuple[AgreedOn, ...]  # what all units have in common
     bill: tuple[BillLine, ...]  # parts to order for one
     included: tuple[IncludedPart, ...]  # what comes in boxes
     facility: Facility | None  # what it asks of the room; none: no build

@@ -9,6 +9,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 from configurator import bill, messages
 from configurator.answer import (
+    AgreedOn,
     Answer,
     Assumption,
     BillLine,
@@ -31,7 +32,7 @@ from configurator.reading import Asked
 from configurator.rule import Rule
 from configurator.setting import Ask
 from configurator.solved import Conflict, Reason, Solved, SolvedOrder
-from configurator.whereabouts import links_of, unit_of, uplinks_of
+from configurator.whereabouts import along_of, links_of, unit_of, uplinks_of
 
 
 def tool_version() -> str:
@@ -60,6 +61,8 @@ def stack_answer(solved: Solved, ask: Ask, catalog: Catalog, rules: Iterable[Rul
         lacing=None if build is None else build.lacing,
         units=() if build is None else tuple(unit_of(unit, ask, catalog) for unit in build.units),
         links=() if build is None else links_of(build, catalog),
+        along=() if build is None else along_of(build.along, ask),
+        agreed=() if build is None else tuple(AgreedOn(**one.model_dump()) for one in build.agreed),
         uplinks=() if build is None else uplinks_of(build, ask, catalog),
         bill=tuple(_bill_line(line, solved.reasons, ask) for line in bill.lines(counts, catalog)),
         included=tuple(

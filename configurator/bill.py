@@ -13,18 +13,33 @@ from dataclasses import dataclass
 from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.fields import Part
-from configurator.parts import Box, Cable, Cord, FanTray, FibreCable, Module, Optic, StackAdapter, Supply
-from configurator.services import Blank, Lug, RackKit
+from configurator.parts import (
+    Attenuator,
+    Box,
+    Cable,
+    Cord,
+    FanTray,
+    FibreCable,
+    Kit,
+    Module,
+    Optic,
+    StackAdapter,
+    Supply,
+)
+from configurator.services import Blank, Licence, Lug, RackKit, Support
 
 GROUPS: tuple[tuple[str, tuple[type[Part], ...]], ...] = (
     ("units", (Box,)),
     ("supplies", (Supply,)),
     ("fans", (FanTray,)),
     ("modules", (Module, StackAdapter)),
-    ("optics", (Optic,)),
+    ("optics", (Optic, Attenuator)),
     ("cables", (Cable, FibreCable)),
     ("cords", (Cord,)),
     ("fixings", (RackKit, Blank, Lug)),
+    ("kits", (Kit,)),
+    ("licences", (Licence,)),
+    ("support", (Support,)),
     ("others", (Part,)),
 )
 """Groups of a bill in their order, with the kinds of part in each."""

@@ -27,6 +27,7 @@ class Book:
         self.catalog = catalog
         self.rules = tuple(rule for rule in rules if rule.applies(catalog))
         self._stores: dict[str, dict[Any, Any]] = {}
+        self._packed: frozenset[str] | None = None
         self._port_serves = [r.port_serves for r in self.rules if r.port_serves]
         self._port_takes = [r.port_takes for r in self.rules if r.port_takes]
         self._plug_serves = [r.plug_serves for r in self.rules if r.plug_serves]
@@ -150,11 +151,12 @@ class Book:
 
     def packed(self) -> frozenset[str]:
         """Parts that an order can't take one by one."""
-        store = self.cache("packed", "sells")
-        if not store:
-            store[""] = frozenset(part for part in self.catalog.by_id if self.quantities(part) != (1, 1))
-        found: frozenset[str] = store[""]
-        return found
+        if self._packed is None:
+            store = self.cache("packed", "sells")
+            if not store:
+                store[""] = frozenset(part for part in self.catalog.by_id if self.quantities(part) != (1, 1))
+            self._packed = store[""]
+        return self._packed
 
     def spares(self, order: OrderAsk) -> list[SpareNeed]:
         """The cold spares that an order takes."""

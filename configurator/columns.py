@@ -10,7 +10,7 @@ from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
 from configurator.cover import NEVER, Ties, exchange
 from configurator.fitout import Fitout, Mode
-from configurator.fitouts import Priced, Shape, priced_fitouts, raw_powers, shapes
+from configurator.fitouts import Priced, Shape, needed, priced_fitouts, raw_powers, shapes
 from configurator.layouts import Wanted
 from configurator.offers import Offers
 from configurator.powering import POWER_FORMS
@@ -99,8 +99,7 @@ class Maker:
         from_boxes -- parts that the stack's links and served devices could take out of boxes;
         arranged   -- ways to stack that are in some arrangement.
         """
-        splitting = {part for plug in self.offers.splits() for part in plug.parts}
-        self._useful = from_boxes | splitting | unit_parts(self.book, self.setting) if self.priced else frozenset()
+        self._useful = from_boxes | self._unit_parts() if self.priced else frozenset()
         binding = any((row.fitouts or row.only_if) and not row.by_type for row in self.rows)
         buckets: dict[Bucket, list[Priced]] = {}
         for unit in self.units:
@@ -125,6 +124,11 @@ class Maker:
             if not any(self._no_worse(o, column) for other in rivals[key] for o in kept[other])
         ]
         return sorted(_merged(out), key=lambda column: column.rank)
+
+    def _unit_parts(self) -> frozenset[str]:
+        """Parts that some unit could take out of another unit's box."""
+        every = (shape for unit in self.units for shape in shapes(self.book, unit, self.setting, self.wanted))
+        return unit_parts(self.book, self.setting) | needed(every)
 
     def _complete_at(self, slices: Slices, ones: list[Priced]) -> int:
         """The price for which the ports can be had with all that they could draw."""
@@ -225,15 +229,10 @@ def signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:
 
 
 def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
-    """Parts that some unit's supplies, trays or inlets could take out of another unit's box."""
+    """Parts that some unit could take out of another unit's box, whatever its modules and port roles."""
     store = book.cache("unit parts", *POWER_FORMS, "requires.unit", "forbids_for")
     if setting not in store:
-        powers = [power for unit in book.catalog.parts.unit_types for power in raw_powers(book, unit, setting)]
-        modules = {module.id for module in book.catalog.parts.modules}
-        adapters = {adapter.id for adapter in book.catalog.parts.stack_adapters}
-        needs = [need for power in powers for _, need in power.needs]
-        held = frozenset(part for need in needs for recipe in need.recipes for part in recipe)
-        store[setting] = held | modules | adapters
+        store[setting] = needed(p for unit in book.catalog.parts.unit_types for p in raw_powers(book, unit, setting))
     found: frozenset[str] = store[setting]
     return found
 

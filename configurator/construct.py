@@ -100,6 +100,8 @@ def _along(model: StackModel, counts: Counts, pool: Pool) -> Iterator[Along]:
         every += [(need, count * need.count, model.kinds[offer.kind].statement) for _, need in offer.needs]
     every += [(need, need.count, None) for _, need in counts.arrangement.needs]
     for need, count, statement in every:
+        if any(counts.agreed.get(topic) == choice for topic, choice in need.unless):
+            continue  # it falls away, even if a box holds what would meet it
         if need.slot not in PLACED and not need.slot.startswith("link "):
             handed = Counter(part for _ in range(count) for part in pool.hand_out(need))
             for part, number in sorted(handed.items()):

@@ -67,6 +67,8 @@ def dearest_minor(book: Book, part: str, setting: Setting) -> int:
     price = book.price_minor(part, setting)
     if price is None:
         return NEVER
+    if not book.packed() and not setting.spared:
+        return price
     spares = next((count for name, count in setting.spared if name == part), 0)
     pack, least = book.quantities(part)
     return price * ((1 + spares) * pack * -(-least // pack) if part in book.packed() else 1 + spares)
@@ -204,7 +206,7 @@ def _meet_kept(
 ) -> Iterator[Cover]:
     """Meet a need with something that stays there for the unit's other needs: a licence, say.
 
-    What may serve another unit comes out of the pool, whoever brought it, so that it is found which unit it serves best.
+    What may serve another unit comes out of the pool, whoever brought it: it goes to the unit it serves best.
     """
     need = items[at]
     own = next((recipe for recipe in need.recipes if _holds(stock, recipe, own=True)), None)
@@ -361,8 +363,7 @@ def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
 
 def _dearest_need(book: Book, need: Need, setting: Setting) -> int:
     """The most that it can cost to meet a need, chosen well."""
-    tied = tied_parts(book, setting)
-    if not tied:
+    if not book.packed() and not setting.spared:
         found = cheapest_recipe(book, need, setting)
         return found[0] if found is not None else NEVER
     return min(

@@ -7,7 +7,7 @@ here hold for every demand with the same setting.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from configurator.arrange import Stacking
@@ -16,7 +16,7 @@ from configurator.cover import NOTHING, Cover, Needs, Ties, covers, exchange, st
 from configurator.fitout import Fitout
 from configurator.layouts import Wanted, layouts, module_choices
 from configurator.offers import cheapest_recipe
-from configurator.parts import Box, Cord, FanTray, Module, StackAdapter, Supply, UnitType
+from configurator.parts import Box, UnitType
 from configurator.powering import POWER_FORMS, powerings
 from configurator.rule import Need
 from configurator.setting import Setting
@@ -113,11 +113,12 @@ def _every(
     every = shapes(book, unit, setting, wanted)
     if not priced and _all_sold(book, [*raw_powers(book, unit, setting), *every], setting):
         sold = sold[:1]  # where everything can be bought, one box is as good as another
-    powers = {box.id: _powers(book, unit, box, setting, priced, pruned) for box, _ in sold}
+    joint = priced and bridged(book, raw_powers(book, unit, setting), every)
+    powers = {box.id: _powers(book, unit, box, setting, priced, pruned, joint=joint) for box, _ in sold}
     for shape in every:
         found: list[Priced] = []
         for box, price in sold:
-            for power, cover in _bought(book, box, powers[box.id], shape, setting, priced):
+            for power, cover in _bought(book, box, powers[box.id], shape, setting, priced, joint=joint):
                 one = _priced(book, box, price if priced else 0, power, shape, cover, setting)
                 if one is not None:
                     found.append(one)
@@ -130,10 +131,10 @@ def _all_sold(book: Book, halves: list[Power | Shape], setting: Setting) -> bool
 
 
 def _bought(
-    book: Book, box: Box, powers: list[Power], shape: Shape, setting: Setting, priced: bool
+    book: Book, box: Box, powers: list[Power], shape: Shape, setting: Setting, priced: bool, *, joint: bool
 ) -> Iterator[tuple[Power, Cover]]:
     """Power halves with ways to buy the shape; both at once where a loose part serves both halves."""
-    if priced and bridged(book):
+    if joint:
         for power in powers:
             for cover in covers(book, box, (*power.needs, *shape.needs), setting):
                 yield replace(power, cover=NOTHING), cover
@@ -151,10 +152,12 @@ def _covers(book: Book, box: Box, needs: Needs, setting: Setting, priced: bool) 
     return [NOTHING] if covers(book, box, needs, setting) else []
 
 
-def _powers(book: Book, unit: UnitType, box: Box, setting: Setting, priced: bool, pruned: bool) -> list[Power]:
-    """Supplies and fans of a type bought with one box."""
+def _powers(
+    book: Book, unit: UnitType, box: Box, setting: Setting, priced: bool, pruned: bool, *, joint: bool
+) -> list[Power]:
+    """Supplies and fans of a type bought with one box; where both halves are bought at once, not bought yet."""
     raw = raw_powers(book, unit, setting)
-    if priced and bridged(book):
+    if joint:
         return raw
     bought = [
         replace(power, cover=cover) for power in raw for cover in _covers(book, box, power.needs, setting, priced)
@@ -245,19 +248,21 @@ def no_worse(book: Book, a: Priced, b: Priced, setting: Setting) -> bool:
     return a.ties == b.ties and a.price_minor + exchange(book, a, b, setting) <= b.price_minor
 
 
-def bridged(book: Book) -> bool:
-    """Whether a loose part brings both what a bay holds and what a slot or stacking port holds."""
-    store = book.catalog.cache("bridged")
-    if not store:
-        catalog = book.catalog
-        store["any"] = any(
-            any(isinstance(p, Supply | FanTray | Cord) for p in held)
-            and any(isinstance(p, Module | StackAdapter) for p in held)
-            for part in catalog.by_id.values()
-            if not isinstance(part, Box) and part.contents
-            for held in [[part, *(catalog.by_id[c.part] for c in part.contents)]]
-        )
-    return bool(store["any"])
+def bridged(book: Book, powers: list[Power], every: list[Shape]) -> bool:
+    """Whether one part, or what stays together with a loose one, meets needs of both halves of a unit."""
+    of_power, of_shape = needed(powers), needed(every)
+    together = [
+        {name, *(held for held, (kept, _) in stock_of(book, part).items() if kept)}
+        for name, part in book.catalog.by_id.items()
+        if part.contents and not isinstance(part, Box)
+    ]
+    return not of_power.isdisjoint(of_shape) or any(one & of_power and one & of_shape for one in together)
+
+
+def needed(halves: Iterable[Power | Shape]) -> frozenset[str]:
+    """Parts that could meet some need of these."""
+    recipes = {id(need.recipes): need.recipes for half in halves for _, need in half.needs}
+    return frozenset(part for some in recipes.values() for recipe in some for part in recipe)
 
 
 def _both_spare(book: Book, box: Box, power: Cover, ports: Cover) -> tuple[tuple[str, int], ...]:

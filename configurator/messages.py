@@ -11,7 +11,7 @@ from configurator.money import with_code
 if TYPE_CHECKING:
     from datetime import date
 
-    from configurator.answer import Answer, Link, OrderLine, StackAnswer, Unit, Uplink, Watts
+    from configurator.answer import Accompanying, Answer, Link, OrderLine, StackAnswer, Unit, Uplink, Watts
     from configurator.catalog import Catalog
 
 NOT_INCLUDED = ("tax", "freight", "duty", "installation")
@@ -49,6 +49,12 @@ def conflict_heading(place: int, of: int, *, smallest: bool) -> str:
 
 
 NO_CONFLICT = "No single cause was found: every choice of whole units was tried and none works."
+
+
+def along(one: Accompanying) -> str:
+    """What comes along, and for whom."""
+    count = f"{one.quantity} x " if one.quantity > 1 else ""
+    return f"{count}{one.part}" + (f" for {one.name}" if one.name else "")
 
 
 def beyond(line: OrderLine) -> str:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 
 from configurator.demand import OnLoss, Outlets, Spares, Stack
 
@@ -50,6 +51,14 @@ class Setting:
     spared: tuple[tuple[str, int], ...] = ()  # what the order keeps cold spares of, and the most that one more brings
     agreed: tuple[tuple[str, str], ...] = ()  # what all units of the stack have in common: topic and choice
     outlet_plugs: tuple[str, ...] = ()  # plug types that the rack's free outlets take; empty: not stated
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Kept, since settings are looked up by far more often than they are made."""
+        return hash(tuple(getattr(self, one.name) for one in fields(self)))
 
     def agreed_on(self, topic: str) -> str | None:
         """What all units of the stack have in common on a topic; none: nothing."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from configurator import load, messages
 from configurator.answer import (
+    Accompanying,
     FreePorts,
     Link,
     ModulePlace,
@@ -18,7 +19,7 @@ from configurator.answer import (
     Uplink,
     Watts,
 )
-from configurator.build import Build, BuiltUnit, PortUse
+from configurator.build import Along, Build, BuiltUnit, PortUse
 from configurator.catalog import Catalog
 from configurator.demand import Uplinks
 from configurator.facility import airflow_of
@@ -41,7 +42,23 @@ def unit_of(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Unit:
         splits=tuple(SplitPlace(**one.model_dump()) for one in unit.splits),
         uses=tuple(_uses(unit, ask)),
         free=tuple(_free(unit, catalog)),
+        along=along_of(unit.along, ask),
         power=_power(unit, ask, catalog),
+    )
+
+
+def along_of(found: Iterable[Along], ask: Ask) -> tuple[Accompanying, ...]:
+    """What comes along, with the customer's words for what it is for."""
+    names = names_of(ask)
+    return tuple(
+        Accompanying(
+            slot=one.slot,
+            part=one.part,
+            quantity=one.count,
+            statement=one.statement,
+            name=None if one.statement is None else names.get(one.statement, one.statement),
+        )
+        for one in found
     )
 
 

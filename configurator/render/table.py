@@ -62,6 +62,9 @@ def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
     yield "Stacking", "\n".join([messages.topology(stack), *(f"  {messages.link(link)}" for link in stack.links)])
     if stack.uplinks:
         yield "Uplinks", listing((_with_ref(one.name, one.ref), messages.uplink(one)) for one in stack.uplinks)
+    if stack.along or stack.agreed:
+        agreed = [(one.topic, one.choice) for one in stack.agreed]
+        yield "For the stack as a whole", listing([*agreed, *((one.slot, messages.along(one)) for one in stack.along)])
     if stack.facility is not None:
         yield "Facility, for one stack at full load", listing(facility.rows(stack.facility))
 
@@ -129,6 +132,7 @@ def _unit(unit: Unit) -> str:
         where = f"{messages.port_words(use.slot, use.group)} {use.ports}"
         speed = messages.speed_words(use.speed_mbps)
         rows.append((_with_ref(use.name, use.ref), f"{use.count} on {where} at {speed}{fed}{plug}"))
+    rows += [(one.slot, messages.along(one)) for one in unit.along]
     rows += [("free", f"{one.count} on {messages.port_words(one.slot, one.group)} {one.ports}") for one in unit.free]
     rows += [("watts" if place == 0 else "", text) for place, text in enumerate(messages.watts(unit))]
     blows = f", {unit.airflow}" if unit.airflow else ""

@@ -113,6 +113,11 @@ def by_mip(model: Linear, seconds: float = 20.0) -> Answer:
         )
     highs.run()
     status = highs.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:  # its presolve was seen to say so of a model that is not
+        highs.setOptionValue("presolve", "off")
+        highs.clearSolver()
+        highs.run()
+        status = highs.getModelStatus()
     if status == highspy.HighsModelStatus.kInfeasible:
         return Answer("impossible")
     if status != highspy.HighsModelStatus.kOptimal:

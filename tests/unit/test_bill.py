@@ -56,7 +56,7 @@ def test_lines_stand_by_group_and_then_by_part_number() -> None:
         ("cables", "alder.split"),
         ("cords", "alder.cord"),
         ("fixings", "alder.ears"),
-        ("others", "alder.right"),
+        ("licences", "alder.right"),
     ]
 
 
