@@ -8,7 +8,7 @@ from operator import ge, or_
 
 from configurator.arrange import Stacking, stacks_so
 from configurator.book import Book
-from configurator.cover import NEVER, Ties, exchange
+from configurator.exchange import NEVER, exchange, tie_minor
 from configurator.fitout import Fitout, Mode
 from configurator.fitouts import Priced, Shape, needed, priced_fitouts, raw_powers, shapes
 from configurator.layouts import Wanted
@@ -18,7 +18,7 @@ from configurator.rule import Need, Row
 from configurator.setting import Setting
 
 Slices = tuple[tuple[int, int], ...]  # capacity and bit set of offers
-Bucket = tuple[Slices, Stacking | None, tuple[int, ...], Ties]  # ports of use, how it stacks, what rows say, ties
+Bucket = tuple[Slices, Stacking | None, tuple[int, ...]]  # ports of use, how it stacks, what rows say of its type
 
 
 @dataclass(eq=False)
@@ -85,6 +85,9 @@ class Maker:
             for mask in [sum(1 << bit for bit, offer in enumerate(offers.offers) if offer.kind == index)]
             if (least := book.spread(kind)) > 1
         ]
+        self._binding = any((row.fitouts or row.only_if) and not row.by_type for row in rows)
+        # of what a row adds up less is better, or more; of a row that some units bring none is better
+        self._less = [d for row in rows for d in (1 if row.sense == "<=" else -1, 1)]
         self._slices: dict[int, Slices] = {}
         self._most: dict[Slices, tuple[int, ...]] = {}
 
@@ -100,18 +103,16 @@ class Maker:
         arranged   -- ways to stack that are in some arrangement.
         """
         self._useful = from_boxes | self._unit_parts() if self.priced else frozenset()
-        binding = any((row.fitouts or row.only_if) and not row.by_type for row in self.rows)
         buckets: dict[Bucket, list[Priced]] = {}
         for unit in self.units:
-            of_type = signs(self.rows, Fitout(unit))
+            of_type = signs([row for row in self.rows if row.by_type or not self._binding], Fitout(unit))
             for one in priced_fitouts(
-                self.book, unit, self.setting, self.wanted, priced=self.priced, pruned=not binding
+                self.book, unit, self.setting, self.wanted, priced=self.priced, pruned=not self._binding
             ):
                 if one.shape.stacking not in arranged:
                     continue
-                says = signs(self.rows, one.fitout) if binding else of_type
-                buckets.setdefault((self._of_use(one.shape), one.shape.stacking, says, one.ties), []).append(one)
-        beaten_at = {key: self._complete_at(key[0], ones) for key, ones in buckets.items()}
+                buckets.setdefault((self._of_use(one.shape), one.shape.stacking, of_type), []).append(one)
+        beaten_at = {key: NEVER if self._binding else self._complete_at(key[0], ones) for key, ones in buckets.items()}
         rivals = _rivals(list(buckets))
         kept: dict[Bucket, list[Column]] = {}
         for key, ones in buckets.items():
@@ -140,13 +141,14 @@ class Maker:
 
     def _of_bucket(self, key: Bucket, ones: list[Priced], limit: int) -> list[Column]:
         """Columns of the same ports that none of them beats; those from `limit` on are beaten anyway."""
-        slices, _, says, _ = key
+        slices, _, says = key
         most = self._most_of(slices)
         kept: list[Column] = []
         for one in sorted(ones, key=lambda one: one.price_minor):
             if one.at_least_minor < limit:
                 spare = tuple(item for item in one.spare if item[0] in self._useful) if one.spare else ()
-                column = Column(one, slices, tuple(map(min, one.left, most)), spare, says)
+                limits = signs(self.rows, one.fitout) if self._binding else says
+                column = Column(one, slices, tuple(map(min, one.left, most)), spare, limits)
                 if not any(self._no_worse(other, column) for other in kept):
                     kept.append(column)
         return kept
@@ -182,7 +184,10 @@ class Maker:
         for x, y in zip(a.left, b.left, strict=True):
             if x < y:
                 return False
-        return price + exchange(self.book, a, b, self.setting) <= limit
+        if a.limits != b.limits and any(d * x > d * y for d, x, y in zip(self._less, a.limits, b.limits, strict=True)):
+            return False
+        price += exchange(self.book, a, b, self.setting)
+        return price <= limit and price + tie_minor(self.book, a.priced.ties, b.priced.ties, self.setting) <= limit
 
 
 def _merged(columns: list[Column]) -> list[Column]:

@@ -11,19 +11,18 @@ more of it costs is only known for the order as a whole.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 from configurator.book import Book
+from configurator.exchange import exchange, kits_with, tie_minor, tied_parts, ties
 from configurator.fields import Part
-from configurator.offers import cheapest_recipe, is_pooled
+from configurator.offers import is_pooled
 from configurator.parts import Box
 from configurator.rule import Need
 from configurator.setting import Setting
 
 Needs = tuple[tuple[str, Need], ...]
-Ties = tuple[tuple[tuple[str, int], ...], ...]
 Stock = tuple[tuple[str, int, int], ...]  # part, spare for this unit only, spare for any
 
 
@@ -54,34 +53,6 @@ def pool_of(book: Book, setting: Setting) -> frozenset[str]:
         )
     found: frozenset[str] = store[setting.spared]
     return found
-
-
-def tied_parts(book: Book, setting: Setting) -> frozenset[str]:
-    """Parts of which one more may cost an order more than its price: sold in packs, or with cold spares."""
-    spared = frozenset(name for name, _ in setting.spared)
-    return book.packed() | spared if spared else book.packed()
-
-
-def dearest_minor(book: Book, part: str, setting: Setting) -> int:
-    """The most that one more of a part can cost an order: a whole pack, and its cold spares."""
-    price = book.price_minor(part, setting)
-    if price is None:
-        return NEVER
-    if not book.packed() and not setting.spared:
-        return price
-    spares = next((count for name, count in setting.spared if name == part), 0)
-    pack, least = book.quantities(part)
-    return price * ((1 + spares) * pack * -(-least // pack) if part in book.packed() else 1 + spares)
-
-
-def ties(book: Book, setting: Setting, bought: Iterable[str], fills: Iterable[tuple[str, tuple[str, ...]]]) -> Ties:
-    """What ties a purchase to the order: of two with different ties neither is better for sure."""
-    if not book.packed() and not setting.spared:
-        return ()
-    spared = frozenset(name for name, _ in setting.spared)
-    found = Counter(part for part in bought if part in book.packed())
-    used = Counter(part for _, recipe in fills for part in recipe if part in spared)
-    return tuple(sorted(found.items())), tuple(sorted(used.items()))
 
 
 def stock_of(book: Book, part: Part) -> dict[str, tuple[int, int]]:
@@ -143,6 +114,8 @@ def _meet(
         for missing in _missing(stock, recipe):
             left = _without(stock, tuple((Counter(recipe) - Counter(missing)).elements()))
             for price, bought, brought in _purchases(book, missing, setting):
+                if pooled and not _brings_own(book, bought):
+                    continue
                 for cover in _meet(book, items, at + 1, _with(left, brought), setting):
                     yield _plus(cover, price, bought, (need.slot, recipe))
 
@@ -224,6 +197,8 @@ def _meet_kept(
             if not _rich(book, recipe):
                 continue  # the stack buys it for the pool as cheaply
         for price, bought, brought in _purchases(book, recipe, setting):
+            if not pool.isdisjoint(recipe) and not _brings_own(book, bought):
+                continue
             for cover in _meet(book, items, at + 1, _with(kept, brought), setting):
                 yield _plus(cover, price, bought, (need.slot, recipe))
 
@@ -265,22 +240,14 @@ def _rich(book: Book, recipe: tuple[str, ...]) -> bool:
     return any(book.catalog.by_id[part].contents or kits_with(book, part) for part in recipe)
 
 
+def _brings_own(book: Book, bought: tuple[str, ...]) -> bool:
+    """Whether something bought brings what only its own unit can use; else the stack may as well buy it."""
+    return any(kept for name in bought for kept, _ in stock_of(book, book.catalog.by_id[name]).values())
+
+
 def _least_price(book: Book, part: str, setting: Setting) -> int | None:
     prices = [book.price_minor(name, setting) for name in (part, *kits_with(book, part))]
     return min((price for price in prices if price is not None), default=None)
-
-
-def kits_with(book: Book, part: str) -> tuple[str, ...]:
-    """Loose parts whose contents hold this one."""
-    store = book.catalog.cache("kits")
-    if not store:
-        store[""] = ()
-        for name, found in book.catalog.by_id.items():
-            if not isinstance(found, Box):
-                for content in found.contents:
-                    store[content.part] = (*store.get(content.part, ()), name)
-    kits: tuple[str, ...] = store.get(part, ())
-    return kits
 
 
 def _purchases(
@@ -316,57 +283,11 @@ def _worth_having(book: Book, ways: list[Cover], setting: Setting) -> list[Cover
         tied = ties(book, setting, way.bought, way.fills)
         if not any(
             other.price_minor + exchange(book, other, way, setting) <= way.price_minor
-            and ties(book, setting, other.bought, other.fills) == tied
+            and other.price_minor
+            + exchange(book, other, way, setting)
+            + tie_minor(book, ties(book, setting, other.bought, other.fills), tied, setting)
+            <= way.price_minor
             for other in kept
         ):
             kept.append(way)
     return kept
-
-
-NEVER = 2**50  # more than any price
-
-
-class Buys(Protocol):
-    """What is left to the pool and what is spared."""
-
-    @property
-    def left_to_pool(self) -> tuple[Need, ...]:
-        """Needs that the stack meets."""
-
-    @property
-    def spare(self) -> tuple[tuple[str, int], ...]:
-        """Parts, and how many of each, for others."""
-
-
-def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
-    """The most that it can cost the stack to have `a` instead of `b`, their own prices apart.
-
-    What `a` leaves to the pool and `b` does not can be bought; what `b` spares and `a` does not
-    is worth no more than its price.
-    """
-    cost = 0
-    if a.left_to_pool != b.left_to_pool:
-        rest = [need.recipes for need in b.left_to_pool]
-        for need in a.left_to_pool:
-            if need.recipes in rest:
-                rest.remove(need.recipes)
-            else:
-                cost += _dearest_need(book, need, setting)
-    if a.spare != b.spare:
-        mine = dict(a.spare)
-        for part, count in b.spare:
-            missing = count - mine.get(part, 0)
-            if missing > 0:
-                cost += missing * dearest_minor(book, part, setting)
-    return cost
-
-
-def _dearest_need(book: Book, need: Need, setting: Setting) -> int:
-    """The most that it can cost to meet a need, chosen well."""
-    if not book.packed() and not setting.spared:
-        found = cheapest_recipe(book, need, setting)
-        return found[0] if found is not None else NEVER
-    return min(
-        (sum(dearest_minor(book, part, setting) for part in recipe) for recipe in need.recipes),
-        default=NEVER,
-    )

@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 
 from configurator.arrange import Stacking
 from configurator.book import Book
-from configurator.cover import NOTHING, Cover, Needs, Ties, covers, exchange, stock_of, ties
+from configurator.cover import NOTHING, Cover, Needs, covers, stock_of
+from configurator.exchange import Ties, exchange, tie_minor, ties, unit_word
 from configurator.fitout import Fitout
 from configurator.layouts import Wanted, layouts, module_choices
 from configurator.offers import cheapest_recipe
@@ -189,8 +190,11 @@ def _power_no_worse(book: Book, a: Power, b: Power, setting: Setting) -> bool:
     for x, y in zip(a.gives, b.gives, strict=True):
         if (NO_LIMIT if x is None else x) < (NO_LIMIT if y is None else y):
             return False
-    alike = ties(book, setting, a.cover.bought, a.cover.fills) == ties(book, setting, b.cover.bought, b.cover.fills)
-    return alike and a.cover.price_minor + exchange(book, a.cover, b.cover, setting) <= b.cover.price_minor
+    price = a.cover.price_minor + exchange(book, a.cover, b.cover, setting)
+    if price > b.cover.price_minor:
+        return False
+    mine, others = (ties(book, setting, one.cover.bought, one.cover.fills) for one in (a, b))
+    return price + tie_minor(book, mine, others, setting) <= b.cover.price_minor
 
 
 def _priced(
@@ -210,6 +214,8 @@ def _priced(
         (*power.cover.left_to_pool, *cover.left_to_pool),
         _both_spare(book, box, power.cover, cover),
     )
+    unit = ("unit", (unit_word(power.fitout.unit_type.id),))
+    tied = ties(book, setting, (box.id, *both.bought), (*both.fills, unit))
     return Priced(
         shape,
         power.fitout,
@@ -220,15 +226,10 @@ def _priced(
         both.fills,
         both.left_to_pool,
         both.spare,
-        total + exchange(book, both, NOTHING, setting),
-        total - exchange(book, NOTHING, both, setting),
-        ties(book, setting, (box.id, *both.bought), (*both.fills, ("unit", (unit_word(power.fitout.unit_type.id),)))),
+        total + exchange(book, both, NOTHING, setting) + tie_minor(book, tied, (), setting),
+        total - exchange(book, NOTHING, both, setting) - tie_minor(book, (), tied, setting),
+        tied,
     )
-
-
-def unit_word(unit_type: str) -> str:
-    """A unit type among parts in service; it may have the number of a part."""
-    return f"unit {unit_type}"
 
 
 def _worth_having(book: Book, found: list[Priced], setting: Setting) -> list[Priced]:
@@ -245,7 +246,8 @@ def no_worse(book: Book, a: Priced, b: Priced, setting: Setting) -> bool:
     for x, y in zip(a.left, b.left, strict=True):
         if x < y:
             return False
-    return a.ties == b.ties and a.price_minor + exchange(book, a, b, setting) <= b.price_minor
+    price = a.price_minor + exchange(book, a, b, setting)
+    return price <= b.price_minor and price + tie_minor(book, a.ties, b.ties, setting) <= b.price_minor
 
 
 def bridged(book: Book, powers: list[Power], every: list[Shape]) -> bool:

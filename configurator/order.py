@@ -17,8 +17,7 @@ from configurator.book import Book
 from configurator.build import Bought, Build, Copies, Order, SpareParts
 from configurator.catalog import Catalog
 from configurator.construct import construct
-from configurator.cover import NEVER, kits_with
-from configurator.fitouts import unit_word
+from configurator.exchange import NEVER, kits_with, unit_word
 from configurator.model import StackModel
 from configurator.order_model import Block, OrderModel, Shared
 from configurator.reasons import reasons_of
@@ -57,11 +56,15 @@ def solve_order(
 
 def _tied(ask: Ask, spares: list[SpareNeed]) -> Ask:
     """The stack as asked, with what the order keeps cold spares of."""
-    most: Counter[str] = Counter()
+    fixed: Counter[str] = Counter()
+    each: Counter[str] = Counter()
     for need in spares:
         for name in need.of:
-            most[unit_word(name) if need.of_units else name] += max(1, need.count)
-    return replace(ask, setting=replace(ask.setting, spared=tuple(sorted(most.items())))) if most else ask
+            word = unit_word(name) if need.of_units else name
+            fixed[word] += need.count
+            each[word] += need.percent > 0
+    spared = tuple((name, fixed[name], each[name]) for name in sorted(fixed))
+    return replace(ask, setting=replace(ask.setting, spared=spared)) if spared else ask
 
 
 def _alone(

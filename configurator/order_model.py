@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 
 from configurator.book import Book
 from configurator.catalog import Catalog
-from configurator.cover import kits_with
-from configurator.fitouts import unit_word
+from configurator.exchange import kits_with, unit_word
 from configurator.model import StackModel
 from configurator.rule import SpareNeed
 from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel

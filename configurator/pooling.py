@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from configurator.cover import stock_of, tied_parts
+from configurator.cover import stock_of
+from configurator.exchange import tied_parts
 from configurator.offers import cheapest_recipe
 from configurator.parts import Box
 from configurator.rule import Need

@@ -48,7 +48,9 @@ class Setting:
     altitude_m: int | None = None
     headroom_w: Decimal = Decimal(0)
     headroom_w_percent: int = 0
-    spared: tuple[tuple[str, int], ...] = ()  # what the order keeps cold spares of, and the most that one more brings
+    spared: tuple[
+        tuple[str, int, int], ...
+    ] = ()  # what has cold spares, how many at least, and at most one each so often
     agreed: tuple[tuple[str, str], ...] = ()  # what all units of the stack have in common: topic and choice
     outlet_plugs: tuple[str, ...] = ()  # plug types that the rack's free outlets take; empty: not stated
 

@@ -19,7 +19,7 @@ from configurator.parts import Box
 from configurator.setting import Ask, OrderAsk
 from tests.oracles.blocks import Blocks, blocks_of
 from tests.oracles.linear import Answer, Linear, Term, by_cp_sat, by_mip
-from tests.oracles.orders import in_box, in_order, orderable
+from tests.oracles.orders import in_box, orderable
 
 KINDS = {
     "supplies": ("supplies",),
@@ -85,9 +85,10 @@ class _Together:
 
     def _spares(self, said: Spares) -> None:
         """Of each part, or each unit type, that the statement means."""
-        if said.of == "units":
-            for unit_type, boxes in self.catalog.boxes_of.items():
+        for unit_type, boxes in self.catalog.boxes_of.items():
+            if said.of == "units" or said.part == unit_type:
                 self._shelf(said, unit_type, {box.id: 1 for box in boxes}, unit_type=True)
+        if said.of == "units" or said.part in self.catalog.unit_types:
             return
         kinds = KINDS[said.of] if said.of is not None else ()
         names = [part.id for kind in kinds for part in getattr(self.catalog.parts, kind)]
@@ -97,16 +98,14 @@ class _Together:
 
     def _shelf(self, said: Spares, name: str, holders: Mapping[str, int], *, unit_type: bool = False) -> None:
         """Enough on the shelf for what is in service."""
-        used = [
-            term for blocks, at in self.placed for term in _moved(at, blocks.in_service(name, unit_type=unit_type))
-        ]
+        used = [term for blocks, at in self.placed for term in _moved(at, blocks.in_service(name, unit_type=unit_type))]
         most = self.model.most(used)
         if not most:
             return
         need = max(said.count or 0, -(-most * (said.percent or 0) // 100))
         shelf: list[Term] = []
         for holder, held in holders.items():
-            if any(orderable(self.catalog.by_id[holder], ask, self.catalog) for ask in self.asks if self._opens(ask)):
+            if any(orderable(self.catalog.by_id[holder], ask, self.catalog) for ask in self.asks):
                 v = self.model.variable(need, name=f"spare {holder}")
                 shelf.append((held, v))
                 self.wanted[holder].append((1, v))
@@ -117,18 +116,16 @@ class _Together:
         if said.percent:
             self.model.row([*((100 * c, v) for c, v in shelf), *((-said.percent * c, v) for c, v in used)], low=0)
 
-    def _opens(self, ask: Ask) -> bool:
-        return in_order(ask, self.catalog)
-
     def _ordered(self, name: str, terms: list[Term]) -> None:
         """Nothing, or whole packs and no fewer than the least quantity."""
         row = self.catalog.prices.rows[name]
         most = max(self.model.most(terms), row.least_quantity)
-        packs = self.model.variable(-(-most // row.pack_size), row.price_minor * row.pack_size, f"packs of {name}")
+        most_packs = -(-most // row.pack_size)
+        packs = self.model.variable(most_packs, row.price_minor * row.pack_size, f"packs of {name}")
         self.model.row([*terms, (-row.pack_size, packs)], high=0)
         if row.least_quantity > 1:
             some = self.model.variable(1)
-            self.model.row([(1, packs), (-(-(-most // row.pack_size)), some)], high=0)
+            self.model.row([(1, packs), (-most_packs, some)], high=0)
             self.model.row([(row.pack_size, packs), (-row.least_quantity, some)], low=0)
 
 

@@ -74,9 +74,7 @@ def _stuffed(rng: random.Random, catalog: Catalog) -> Catalog:
 def _spares(rng: random.Random, catalog: Catalog) -> Spares:
     """Of a kind or of one part, mostly of something that lies in boxes."""
     parts = catalog.parts
-    loose = {
-        kind: [part.id for part in getattr(parts, kind.replace(" ", "_"))] for kind in KINDS if kind != "units"
-    }
+    loose = {kind: [part.id for part in getattr(parts, kind.replace(" ", "_"))] for kind in KINDS if kind != "units"}
     boxed = {content.part for box in parts.boxes for content in box.contents}
     kinds = [kind for kind, names in loose.items() if boxed.intersection(names)]
     what: dict[str, Any] = dict(of=rng.choice([*KINDS, *kinds, *kinds]))

@@ -2,7 +2,7 @@
 
 Plain enumeration over units and their boxes, licences, contracts, optics, and kits bought for the stack or
 for a unit; no rule's code is used.  For worlds of `service_worlds`: chassis with a built-in supply, copper
-ports and cages for uplinks, stacked in a chain by one kind of cable.
+ports, cages for uplinks and a module slot, stacked in a chain.
 
 What serves different purposes is bought apart (no part serves two of them), so bills are sums, one
 part from each purpose, given the boxes and kits.
@@ -16,8 +16,8 @@ from itertools import combinations, combinations_with_replacement, product
 from typing import TypeVar
 
 from configurator.catalog import Catalog
-from configurator.parts import Box, Cable, Optic, UnitType
-from configurator.services import Licence, RackKit, Support
+from configurator.parts import Box, Cable, Module, Optic, UnitType
+from configurator.services import Licence, Lug, RackKit, Support
 from configurator.setting import Ask
 
 T = TypeVar("T")
@@ -28,21 +28,28 @@ Ways = list[tuple[Counter[str], ...]]  # what each unit needs, and last what the
 
 def bills(ask: Ask, catalog: Catalog) -> set[Bill]:
     """Every bill that may be worth having."""
-    return {bill for boxes in _boxes(catalog) for bill in _Stack(boxes, ask, catalog).bills()}
+    return {bill for units in _units(catalog) for bill in _Stack(units, ask, catalog).bills()}
 
 
-def _boxes(catalog: Catalog) -> Iterator[tuple[Box, ...]]:
+def _units(catalog: Catalog) -> Iterator[tuple[tuple[Box, str | None], ...]]:
+    """Boxes, each with the module in the unit's slot."""
+    one = [
+        (box, module)
+        for box in catalog.parts.boxes
+        for module in (None, *(m for slot in catalog.unit_types[box.unit].module_slots for m in slot.takes))
+    ]
     most = min(MOST_UNITS, catalog.parts.families[0].largest_stack)
     for count in range(1, most + 1):
-        yield from combinations_with_replacement(catalog.parts.boxes, count)
+        yield from combinations_with_replacement(one, count)
 
 
 class _Stack:
-    """One choice of boxes."""
+    """One choice of boxes and modules."""
 
-    def __init__(self, boxes: tuple[Box, ...], ask: Ask, catalog: Catalog) -> None:
-        self.boxes, self.ask, self.catalog = boxes, ask, catalog
-        self.units = [catalog.unit_types[box.unit] for box in boxes]
+    def __init__(self, units: tuple[tuple[Box, str | None], ...], ask: Ask, catalog: Catalog) -> None:
+        self.boxes, self.modules = [box for box, _ in units], [module for _, module in units]
+        self.ask, self.catalog = ask, catalog
+        self.units = [catalog.unit_types[box.unit] for box in self.boxes]
         self.said = ask.setting
         self.ports = sum(d.count for d in ask.stack.devices)
         self.uplinks = sum(u.count for u in ask.stack.uplinks)
@@ -54,10 +61,17 @@ class _Stack:
         return one.term_months is None or asked is None or one.term_months >= asked
 
     def bills(self) -> Iterator[Bill]:
-        """Bills of these boxes, with every number of kits that could be of use."""
+        """Bills of these units, with every number of parts that bring others along."""
         if not self._possible():
             return
-        purposes = [self._licence_ways(), self._support_ways(), self._kit_ways(), self._lug_ways(), self._cable_ways()]
+        purposes = [
+            self._licence_ways(),
+            self._support_ways(),
+            self._kit_ways(),
+            self._lug_ways(),
+            self._slot_ways(),
+            self._cable_ways(),
+        ]
         if not all(purposes):
             return
         for extra, own, pool in self._stocks():
@@ -70,7 +84,9 @@ class _Stack:
 
     def _possible(self) -> bool:
         """Ports, cages, what types can do, and a release for all of it."""
-        ports = sum(group.count for unit in self.units for group in unit.ports if group.id == "p")
+        modules = [self.catalog.get(module, Module) for module in self.modules if module is not None]
+        groups = [*(unit.ports for unit in self.units), *(module.ports for module in modules)]
+        ports = sum(group.count for some in groups for group in some if group.id == "p")
         cages = sum(group.count for unit in self.units for group in unit.ports if group.id == "up")
         asked = {f.id: f for f in self.catalog.parts.features if f.id in {*self.said.features, *self.of_ports}}
         able = all(
@@ -78,7 +94,8 @@ class _Stack:
             for f in asked.values()
             for unit in self.units
         )
-        lists = [set(one.releases) for one in (*self.units, *asked.values()) if one.releases]
+        lists = [set(unit.releases) for unit in self.units if unit.releases]
+        lists += [set(feature.releases) for feature in asked.values() if feature.releases]
         if self.said.release is not None:
             lists.append({self.said.release})
         return ports >= self.ports and cages >= self.uplinks and able and (not lists or bool(set.intersection(*lists)))
@@ -90,7 +107,7 @@ class _Stack:
         free = {f.id for f in self.catalog.parts.features if not f.licensed}
         of_stack = [one for one in self.licences if one.scope == "stack" and self._for_all(one)]
         every, ways = set(self.said.features) - free, []
-        by_port: list[str | None] = [f for f in self.of_ports if f not in free]
+        by_port = [f for f in self.of_ports if f not in free]
         for chosen in _subsets(of_stack):
             has = {f for one in chosen for f in one.features}
             left = [f for f in by_port if f not in has]
@@ -178,20 +195,29 @@ class _Stack:
     def _kit_ways(self) -> Ways:
         """One rack kit for the posts and the type."""
         posts = self.said.rack_posts
-        return self._one_each([] if posts is None else [k for k in self.catalog.parts.rack_kits if k.posts == posts], posts)
+        return self._one_each(
+            [kit for kit in self.catalog.parts.rack_kits if kit.posts == posts], asked=posts is not None
+        )
 
     def _lug_ways(self) -> Ways:
         """One lug for the type."""
-        return self._one_each(self.catalog.parts.lugs, self.said.earthing_lugs or None)
+        return self._one_each(self.catalog.parts.lugs, asked=self.said.earthing_lugs)
 
-    def _one_each(self, parts: Sequence[RackKit | object], asked: object) -> Ways:
-        if asked is None:
+    def _one_each(self, parts: Sequence[RackKit | Lug], *, asked: bool) -> Ways:
+        if not asked:
             return [(*(Counter[str]() for _ in self.units), Counter[str]())]
-        fit = [
-            [one.id for one in parts if not one.unit_types or unit.id in one.unit_types]  # type: ignore[attr-defined]
-            for unit in self.units
-        ]
+        fit = [[one.id for one in parts if not one.unit_types or unit.id in one.unit_types] for unit in self.units]
         return [(*(Counter([name]) for name in names), Counter[str]()) for names in product(*fit)]
+
+    def _slot_ways(self) -> Ways:
+        """A module in the slot, or a panel where there is one for the type."""
+        blanks = self.catalog.parts.blanks if self.said.blank_panels else ()
+        options = []
+        for unit, module in zip(self.units, self.modules, strict=True):
+            panels = [one.id for one in blanks if not one.unit_types or unit.id in one.unit_types]
+            empty = unit.module_slots and module is None and panels
+            options.append([Counter([p]) for p in panels] if empty else [Counter([module] if module else [])])
+        return [(*needs, Counter[str]()) for needs in product(*options)]
 
     def _cable_ways(self) -> Ways:
         """A chain takes a cable fewer than it has units."""
@@ -204,8 +230,8 @@ class _Stack:
     # --- purchases ---------------------------------------------------------------------------------------
 
     def _stocks(self) -> Iterator[tuple[Counter[str], list[Counter[str]], Counter[str]]]:
-        """Kits bought for the stack and for units: what they are, what each unit has, what serves any."""
-        kits = [kit.id for kit in self.catalog.parts.kits]
+        """What is bought for the stack or for units and brings others along; what each unit has, what serves any."""
+        kits = [part.id for part in self.catalog.by_id.values() if part.contents and not isinstance(part, Box)]
         for places in product(*(range(3) for _ in kits for _ in (None, *self.units))):
             own: list[Counter[str]] = [Counter() for _ in self.units]
             pool, extra = Counter[str](), Counter[str]()
@@ -216,6 +242,7 @@ class _Stack:
                 for place in (None, *own):
                     count = next(at)
                     extra[kit] += count
+                    (pool if place is None else place)[kit] += count
                     self._unpack(kit, count, place, pool)
             yield +extra, own, pool
 

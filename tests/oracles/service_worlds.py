@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import random
+from decimal import Decimal
 from typing import Any
 
+from configurator.catalog import Catalog
 from configurator.demand import Devices, Stack, Uplinks
+from configurator.setting import Ask, OrderAsk
 from tests.oracles.draft import Draft
 from tests.oracles.order_worlds import SOLD_SO, OrderWorld, sold_so
 from tests.oracles.random_worlds import World, make_ask
-from configurator.catalog import Catalog
-from configurator.setting import Ask, OrderAsk
 
 ASKED = ("routing", "telemetry")  # of all units
 OF_PORTS = "encryption"
@@ -41,15 +42,30 @@ def _catalog(rng: random.Random) -> Catalog:
     draft.add("cables", rng.randint(2, 20), id="SC", kind="stacking", length_m=2, near="SK", far="SK",
               speeds_mbps=(80_000,))  # fmt: skip
     optics = [
-        draft.add("optics", rng.randint(5, 40), id=name, form="SFP+", speeds_mbps=(10_000,), interface="10GBASE-SR",
-                  connector="LC", reaches=[dict(fibre="OM4", max_m=400)])  # fmt: skip
+        draft.add(
+            "optics",
+            rng.randint(5, 40),
+            id=name,
+            form="SFP+",
+            speeds_mbps=(10_000,),
+            interface="10GBASE-SR",
+            connector="LC",
+            reaches=[dict(fibre="OM4", max_m=400)],
+        )
         for name in ("OX", "OY")[: rng.choice((1, 2))]
     ]
     draft.add("optics_matrix", cage="c", takes=optics)
     loose = [*_licences(draft, rng), *_support(draft, rng, optics), *_fixings(draft, rng), *optics, "SC"]
+    with_slots = rng.random() < 0.4
+    brings = rng.choice(("KIT", "M", None, None, None)) if with_slots else rng.choice(("KIT", None, None, None))
+    if with_slots:
+        loose.append(draft.add("blanks", rng.randint(1, 20), id="BLANK", fills="module slot", unit_types=_types(rng)))
+        module = dict(ports=[dict(id="p", count=2, connector="RJ45", speeds_mbps=(1000,))])
+        contents = _contents(rng, loose) if brings == "M" else []
+        loose.append(draft.add("modules", rng.randint(10, 60), id="M", contents=contents, **module))
     for name in TYPES[: rng.choice((1, 2))]:
         _unit_type(draft, rng, name, loose)
-    if rng.random() < 0.25:
+    if brings == "KIT":
         draft.add("kits", rng.randint(10, 60), id="KIT", contents=_contents(rng, loose))
     return draft.catalog()
 
@@ -71,14 +87,27 @@ def _licences(draft: Draft, rng: random.Random) -> list[str]:
                 features = [OF_PORTS]
             term = rng.choice((None, None, 12, 36))
             names.append(
-                draft.add("licences", rng.randint(5, dearest), id=f"L-{scope}-{index}", features=features, scope=scope,
-                          unit_types=_types(rng), term_months=term)  # fmt: skip
+                draft.add(
+                    "licences",
+                    rng.randint(5, dearest),
+                    id=f"L-{scope}-{index}",
+                    features=features,
+                    scope=scope,
+                    unit_types=_types(rng),
+                    term_months=term,
+                )
             )
     for index in range(rng.choice((0, 1, 2))):
         features = rng.sample((*ASKED, OF_PORTS), rng.choice((0, 0, 1, 2)))
         names.append(
-            draft.add("licences", rng.randint(10, 60), id=f"SUB-{index}", features=features, scope="unit",
-                      term_months=rng.choice((12, 36)))  # fmt: skip
+            draft.add(
+                "licences",
+                rng.randint(10, 60),
+                id=f"SUB-{index}",
+                features=features,
+                scope="unit",
+                term_months=rng.choice((12, 36)),
+            )
         )
     return names
 
@@ -97,13 +126,27 @@ def _support(draft: Draft, rng: random.Random, optics: list[str]) -> list[str]:
         by_month = rng.random() < 0.25
         price = rng.randint(1, 4) if by_month else rng.randint(5, 60)
         names.append(
-            draft.add("support", price, id=f"C-{index}", level=rng.choice(("basic", "better")), term_months=months,
-                      by_month=by_month, covers_optics=rng.random() < 0.4, unit_types=_types(rng))  # fmt: skip
+            draft.add(
+                "support",
+                price,
+                id=f"C-{index}",
+                level=rng.choice(("basic", "better")),
+                term_months=months,
+                by_month=by_month,
+                covers_optics=rng.random() < 0.4,
+                unit_types=_types(rng),
+            )
         )
     for index in range(rng.choice((0, 1, 2))):
         names.append(
-            draft.add("support", rng.randint(2, 20), id=f"P-{index}", level="basic", term_months=rng.choice((12, 36)),
-                      covers_parts=rng.sample(optics, rng.randint(1, len(optics))))  # fmt: skip
+            draft.add(
+                "support",
+                rng.randint(2, 20),
+                id=f"P-{index}",
+                level="basic",
+                term_months=rng.choice((12, 36)),
+                covers_parts=rng.sample(optics, rng.randint(1, len(optics))),
+            )
         )
     return names
 
@@ -129,6 +172,7 @@ def _unit_type(draft: Draft, rng: random.Random, name: str, loose: list[str]) ->
         features=rng.sample((*ASKED, OF_PORTS), rng.choice((0, 0, 0, 1))),
         releases=rng.choice(((), (), ("1",), ("1", "2"))),
         subscriptions=subscriptions if rng.random() < 0.4 else (),
+        module_slots=[dict(id="1", takes=["M"])] if "M" in loose and rng.random() < 0.7 else (),
     )  # fmt: skip
     price = rng.randint(50, 150)
     draft.add("boxes", price, id=f"{name}-A", unit=name)
@@ -147,7 +191,7 @@ def _ask(rng: random.Random, catalog: Catalog, name: str = "closet") -> Ask:
     devices = [Devices(kind="desk", count=rng.randint(1, 5))]
     if rng.random() < 0.5:
         devices.append(Devices(kind="lock", count=rng.randint(1, 3), features=(OF_PORTS,)))
-    uplinks = (Uplinks(count=rng.choice((1, 2)), speed_mbps=10_000, over="fibre", fibre="OM4", length_m=30),)
+    uplinks = (Uplinks(count=rng.choice((1, 2)), speed_mbps=10_000, over="fibre", fibre="OM4", length_m=Decimal(30)),)
     support = rng.random() < 0.6
     stack = Stack(name=name, devices=tuple(devices), uplinks=uplinks if rng.random() < 0.5 else ())
     return make_ask(
