@@ -20,13 +20,8 @@ from .checking import fits
 # the rule's part of the model
 
 
-def forbids(fitout: Fitout, setting: Setting, catalog: Catalog) -> bool:
-    """A type that no lug is made for can't be earthed."""
-    return setting.earthing_lugs and not modelling.recipes(catalog.parts.lugs, fitout.unit_type)
-
-
 def needs(fitout: Fitout, setting: Setting, catalog: Catalog) -> Iterator[Need]:
-    """One lug, whatever is in the unit."""
+    """One lug, whatever is in the unit; a type that none is made for can't be had."""
     if setting.earthing_lugs:
         yield Need("lug", modelling.recipes(catalog.parts.lugs, fitout.unit_type))
 
@@ -52,7 +47,6 @@ RULE = Rule(
     about=("earthing_lugs",),
     explains=("lug",),
     applies=lambda catalog: bool(catalog.parts.lugs),
-    forbids={"type": forbids},
     requires=Requires(unit=needs),
     check=check,
 )
