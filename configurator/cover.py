@@ -41,15 +41,16 @@ NOTHING = Cover(0)
 
 
 def pool_of(book: Book, setting: Setting) -> frozenset[str]:
-    """Parts that may come out of one box and serve elsewhere in the stack, and those tied to the order."""
+    """Parts that may come out of one box and serve elsewhere in the stack, or bring such; those tied to the order."""
     store = book.cache("pool", "sells")
     if setting.spared not in store:
         catalog = book.catalog
         store[setting.spared] = tied_parts(book, setting) | frozenset(
-            content.part
+            name
             for part in catalog.by_id.values()
             for content in part.contents
             if content.movable or catalog.serves_any_unit(content.part)
+            for name in (content.part, *(() if isinstance(part, Box) else (part.id,)))
         )
     found: frozenset[str] = store[setting.spared]
     return found
@@ -105,7 +106,8 @@ def _meet(
             yield _plus(cover, 0, (), (need.slot, recipe))
     if sure:
         return
-    pooled = is_pooled(need, pool_of(book, setting))
+    pool = pool_of(book, setting)
+    pooled = is_pooled(need, pool)
     if pooled:
         yield from _left_to_pool(book, items, at, stock, setting)
     for recipe in _worth_buying(book, need, stock, setting):
@@ -114,7 +116,7 @@ def _meet(
         for missing in _missing(stock, recipe):
             left = _without(stock, tuple((Counter(recipe) - Counter(missing)).elements()))
             for price, bought, brought in _purchases(book, missing, setting):
-                if pooled and not _brings_own(book, bought):
+                if pool.issuperset(recipe) and not _brings_own(book, bought):
                     continue
                 for cover in _meet(book, items, at + 1, _with(left, brought), setting):
                     yield _plus(cover, price, bought, (need.slot, recipe))
@@ -197,7 +199,7 @@ def _meet_kept(
             if not _rich(book, recipe):
                 continue  # the stack buys it for the pool as cheaply
         for price, bought, brought in _purchases(book, recipe, setting):
-            if not pool.isdisjoint(recipe) and not _brings_own(book, bought):
+            if pool.issuperset(recipe) and not _brings_own(book, bought):
                 continue
             for cover in _meet(book, items, at + 1, _with(kept, brought), setting):
                 yield _plus(cover, price, bought, (need.slot, recipe))

@@ -61,7 +61,17 @@ def dearest_minor(book: Book, part: str, count: int, setting: Setting) -> int:
     if not book.packed() and not setting.spared:
         price = book.price_minor(part, setting)
         return NEVER if price is None else price * count
-    return _bulk_minor(book, part, count + _spares(part, count, setting), setting)
+    return _bulk_minor(book, (part, *_movable_kits(book, part)), count + _spares(part, count, setting), setting)
+
+
+def _movable_kits(book: Book, part: str) -> tuple[str, ...]:
+    """Loose parts that the stack can buy for this one in them: what stays with a unit is out of its reach."""
+    by_id = book.catalog.by_id
+    return tuple(
+        name
+        for name in kits_with(book, part)
+        if book.catalog.serves_any_unit(part) or any(c.part == part and c.movable for c in by_id[name].contents)
+    )
 
 
 def _spares(name: str, count: int, setting: Setting) -> int:
@@ -69,10 +79,10 @@ def _spares(name: str, count: int, setting: Setting) -> int:
     return next((fixed + each * count for spared, fixed, each in setting.spared if spared == name), 0)
 
 
-def _bulk_minor(book: Book, part: str, count: int, setting: Setting) -> int:
-    """The most that so many more can cost, bought by themselves or in kits, in whole packs."""
+def _bulk_minor(book: Book, holders: Iterable[str], count: int, setting: Setting) -> int:
+    """The most that so many more can cost, bought as whichever of these is cheapest, in whole packs."""
     found = []
-    for name in (part, *kits_with(book, part)):
+    for name in holders:
         price = book.price_minor(name, setting)
         if price is not None:
             pack, least = book.quantities(name)
@@ -108,7 +118,7 @@ def _tie_minor(book: Book, a: Ties, b: Ties, setting: Setting) -> int:
         more = bought_a.get(part, 0) - bought_b.get(part, 0)
         price, (pack, least) = book.price_minor(part, setting) or 0, book.quantities(part)
         if more > 0:
-            cost += _bulk_minor(book, part, more, setting) - more * price
+            cost += _bulk_minor(book, (part,), more, setting) - more * price
         elif least > 1:
             cost -= more * price  # with fewer of it no fewer may be ordered
         else:
@@ -117,8 +127,7 @@ def _tie_minor(book: Book, a: Ties, b: Ties, setting: Setting) -> int:
         spares = _spares(name, used_a.get(name, 0) - used_b.get(name, 0), setting)
         if used_a.get(name, 0) > used_b.get(name, 0):
             boxes = book.catalog.boxes_of.get(name.removeprefix(UNIT), ()) if name.startswith(UNIT) else ()
-            holders = [box.id for box in boxes] or [name]
-            cost += min(_bulk_minor(book, holder, spares, setting) for holder in holders)
+            cost += _bulk_minor(book, [box.id for box in boxes] or (name, *kits_with(book, name)), spares, setting)
     return cost
 
 

@@ -82,6 +82,7 @@ class OrderModel:
         self._units += [(at + var, block.weight) for var in mine.n]
         for group in (mine.n, mine.q, mine.e):
             self._ranks.update({at + var: rank for rank, var in enumerate(group)})
+        self._ranks.update({at + var: 1 for var in mine.kits.values()})  # no stack takes what a pack leaves over
 
     def _buy(self, part: str, var: int, count: int) -> None:
         if part in self.book.packed():

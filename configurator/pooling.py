@@ -64,10 +64,12 @@ def pool_rows(model: StackModel) -> None:
             group.buys, group.recipe = model.model.variable(0, most), cheapest[1]
             model.buy(group.buys, cheapest[1])
             terms.append((group.buys, 1))
+        needed = [(var, -count) for var, count in group.terms.items()]
+        model.model.at_most(terms + needed, 0)  # what packs leave over is no stack's
         terms += [
             (e, most) for e, accord in zip(model.e, model.accord_of, strict=True) if model.voids(accord, group.need)
         ]
-        model.model.at_least(terms + [(var, -count) for var, count in group.terms.items()], 0)
+        model.model.at_least(terms + needed, 0)
     gifts = {
         part: [
             (var, -count) for var, c in zip(model.n, model.columns, strict=True) for p, count in c.spare if p == part
@@ -87,3 +89,5 @@ def pool_rows(model: StackModel) -> None:
                 gifts[p].append((var, -free))
     for held, variables in takes.items():
         model.model.at_most(variables + gifts[held], 0)
+        if held in model.kits and not book.catalog.by_id[held].contents:
+            model.model.at_most([(model.kits[held], 1), *((var, -count) for var, count in variables)], 0)

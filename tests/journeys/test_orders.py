@@ -69,8 +69,16 @@ def test_the_packaged_demonstration_is_an_order_ready_to_send() -> None:
         assert stack["bound_minor"] == stack["price_minor"] == sum(line["amount_minor"] for line in stack["bill"])
         for line in stack["bill"]:
             assert line["reasons"], f"{stack['name']}: nobody says why {line['part']} is there"
-    assert data["total_minor"] == sum(stack["price_minor"] * stack["copies"] for stack in data["stacks"])
     assert data["total_minor"] == sum(line["amount_minor"] for line in data["bill"])
+    spares_minor = sum(line["amount_minor"] for line in data["bill"] if line["reason"] is not None)
+    assert spares_minor > 0
+    assert data["total_minor"] == spares_minor + sum(stack["share_minor"] for stack in data["stacks"])
+    for line in data["bill"]:
+        assert (line["quantity"] - line["left_over"]) == line["needed"] >= 0
+    for part in {line["part"] for line in data["bill"]}:
+        mine = [line for line in data["bill"] if line["part"] == part]
+        assert sum(line["quantity"] for line in mine) % mine[0]["pack_size"] == 0
+        assert sum(line["quantity"] for line in mine) >= mine[0]["least_quantity"]
 
 
 def test_the_demonstration_as_a_table_says_that_it_is_one() -> None:

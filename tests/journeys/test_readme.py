@@ -16,7 +16,7 @@ SHOWN = re.findall(r"```console\n\$ configurator (.*)\n([\s\S]*?)\n```", README)
 
 
 def test_the_readme_shows_something() -> None:
-    assert len(SHOWN) == 3
+    assert len(SHOWN) == 4
 
 
 @pytest.mark.parametrize(("command", "shown"), SHOWN, ids=[command for command, _ in SHOWN])

@@ -57,12 +57,15 @@ def _catalog(rng: random.Random) -> Catalog:
     draft.add("optics_matrix", cage="c", takes=optics)
     loose = [*_licences(draft, rng), *_support(draft, rng, optics), *_fixings(draft, rng), *optics, "SC"]
     with_slots = rng.random() < 0.4
-    brings = rng.choice(("KIT", "M", None, None, None)) if with_slots else rng.choice(("KIT", None, None, None))
+    brings = rng.choice(("KIT", "M", "any", None, None) if with_slots else ("KIT", "any", None, None))
     if with_slots:
         loose.append(draft.add("blanks", rng.randint(1, 20), id="BLANK", fills="module slot", unit_types=_types(rng)))
         module = dict(ports=[dict(id="p", count=2, connector="RJ45", speeds_mbps=(1000,))])
         contents = _contents(rng, loose) if brings == "M" else []
         loose.append(draft.add("modules", rng.randint(10, 60), id="M", contents=contents, **module))
+    if brings == "any":
+        chosen = rng.choice([row for kind in ("licences", "support", "rack_kits") for row in draft.rows.get(kind, ())])
+        chosen["contents"] = [one for one in _contents(rng, loose) if one["part"] != chosen["id"]]
     for name in TYPES[: rng.choice((1, 2))]:
         _unit_type(draft, rng, name, loose)
     if brings == "KIT":
