@@ -11,7 +11,7 @@ part from each purpose, given the boxes and kits.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations, combinations_with_replacement, product
 from typing import TypeVar
 
@@ -74,9 +74,17 @@ class _Stack:
         ]
         if not all(purposes):
             return
+        parts_of = [{part for way in ways for need in way for part in need} for ways in purposes]
+        known: dict[object, list[Bill]] = {}
         for extra, own, pool in self._stocks():
-            found = [{self._short(way, own, pool) for way in ways} for ways in purposes]
-            for chosen in product(*(_least(some) for some in found)):
+            found = []
+            for ways, parts in zip(purposes, parts_of, strict=True):
+                mine, shared = [_of(parts, some) for some in own], _of(parts, pool)
+                key = (id(ways), tuple(map(_frozen, mine)), _frozen(shared))
+                if key not in known:
+                    known[key] = _least({self._short(way, mine, shared) for way in ways})
+                found.append(known[key])
+            for chosen in product(*found):
                 bought = Counter([box.id for box in self.boxes]) + extra
                 for short in chosen:
                     bought.update(dict(short))
@@ -262,6 +270,11 @@ class _Stack:
         for need, mine in zip(units, own, strict=True):
             missing += need - mine
         return _frozen(missing - pool)
+
+
+def _of(parts: Collection[str], stock: Counter[str]) -> Counter[str]:
+    """What of a stock serves one purpose."""
+    return Counter({part: count for part, count in stock.items() if part in parts})
 
 
 def _least(found: Iterable[Bill]) -> list[Bill]:

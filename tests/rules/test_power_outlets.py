@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from tests.rules.closet_world import shares
 from tests.rules.power_world import fitted, found, powered_type, supply, world
 from tests.rules.worlds import build, make_ask, part, unit
 
@@ -64,3 +65,8 @@ def test_outlets_stated_in_two_lines_add_up() -> None:
 def test_where_nobody_counts_outlets_there_are_enough() -> None:
     """Nothing is said about outlets."""
     assert found(TWO, make_ask(), CATALOG) == {}
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("power.outlets")

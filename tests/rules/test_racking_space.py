@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from configurator_rules.racking.space import RULE
+from tests.rules.closet_world import shares
 from tests.rules.worlds import breaches, build, group, make_ask, make_catalog, unit, unit_type
 
 TYPES = [unit_type(group("access", 24)), unit_type(group("access", 48), id="TALL", rack_units=2)]
@@ -29,3 +30,8 @@ def test_one_unit_alone_may_be_too_tall() -> None:
 
 def test_where_nothing_is_said_there_is_room() -> None:
     assert breaches(RULE, MIXED, make_ask(), CATALOG) == []
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("racking.space")

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from configurator_rules.racking.weight import RULE
+from tests.rules.closet_world import shares
 from tests.rules.power_world import fitted, supply
 from tests.rules.worlds import breaches, build, group, make_ask, make_catalog, part, unit, unit_type
 
@@ -63,3 +64,8 @@ def test_less_than_a_gram_is_a_gram() -> None:
 def test_a_catalog_without_weights_is_free_of_the_rule() -> None:
     assert RULE.applies(CATALOG)
     assert not RULE.applies(make_catalog(unit_types=[unit_type(group("access", 24))]))
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("racking.weight")

@@ -6,6 +6,7 @@ from typing import Any
 
 from configurator.setting import Ask
 from configurator_rules.site.circuit import RULE
+from tests.rules.closet_world import shares
 from tests.rules.power_world import fed, fitted, phones, powered_type, supply, world
 from tests.rules.worlds import breaches, build, make_ask, unit
 
@@ -54,3 +55,8 @@ def test_circuits_of_their_own_are_another_rules_business() -> None:
 
 def test_without_a_voltage_there_is_no_current() -> None:
     assert breaches(RULE, TWO, make_ask(circuit={"amps": 1, "shared": True}), CATALOG) == []
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("site.circuit")

@@ -9,6 +9,7 @@ import pytest
 from configurator.build import Build, BuiltUnit, PortUse
 from configurator.setting import Ask
 from configurator_rules.site.heat import RULE
+from tests.rules.closet_world import shares
 from tests.rules.power_world import ACCESS, fed, fitted, phones, powered_type, supply, world
 from tests.rules.worlds import breaches, build, cage, make_ask, optic, part, split, twinax, unit, uplink, use
 
@@ -96,3 +97,8 @@ def test_a_type_of_whose_supplies_nothing_is_known_loses_nothing() -> None:
     bare = world(powered_type(90, supply_bays=None))
     assert breaches(RULE, build(unit(*fed(1))), phones(1, heat_w=90), bare) == []
     assert breaches(RULE, build(unit()), make_ask(heat_w="89.9"), bare) != []
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("site.heat")

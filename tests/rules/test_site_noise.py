@@ -6,6 +6,7 @@ import pytest
 
 from configurator.build import Build
 from configurator_rules.site.noise import RULE
+from tests.rules.closet_world import shares
 from tests.rules.worlds import breaches, build, group, make_ask, make_catalog, unit, unit_type
 
 LEVELS = {"T": "50", "LOUD": "60.0", "QUIET": "40.4"}
@@ -57,3 +58,8 @@ def test_where_nothing_is_said_any_noise_will_do() -> None:
 def test_a_catalog_without_levels_is_free_of_the_rule() -> None:
     assert RULE.applies(CATALOG)
     assert not RULE.applies(make_catalog(unit_types=[unit_type(group("access", 24))]))
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("site.noise")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from configurator_rules.site.ups import RULE
+from tests.rules.closet_world import shares
 from tests.rules.power_world import fed, fitted, phones, powered_type, supply, world
 from tests.rules.worlds import breaches, build, make_ask, unit
 
@@ -40,3 +41,8 @@ def test_a_port_counts_to_the_next_hundredth() -> None:
     assert breaches(RULE, fed_one, phones(1, ups_va=133), CATALOG) == [
         "the stack takes 133.34 VA, the UPS carries 133 VA: over by 0.34 VA"
     ]
+
+
+def test_stacks_of_one_closet_share_it() -> None:
+    """What is enough for one is not for two."""
+    shares("site.ups")
