@@ -5,90 +5,14 @@ Prices are in minor units.  Every answer is proved cheapest, and every check loo
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from decimal import Decimal
-from typing import Any
 
 import pytest
 
 from configurator.demand import Devices, Spares, Stack, Uplinks
-from configurator.order import solve_order
-from configurator.setting import Ask, OrderAsk
-from configurator.solved import SolvedOrder
-from configurator.verify import verify, verify_order
-from configurator_rules import RULES
 from tests.oracles.draft import Draft
-from tests.oracles.order_worlds import sold_so
 from tests.oracles.random_worlds import make_ask
-
-Quantities = dict[str, tuple[int, int]]  # pack size and least quantity
-
-
-def shop(*, ports: int = 4, cages: int = 4, **unit_type: Any) -> Draft:
-    """Type T with copper ports and cages; chains of T by cable SC, for 1; optic O, for 10."""
-    draft = Draft()
-    draft.add("families", id="F", largest_stack=4, topologies=("chain",), two_unit_links=(1,))
-    draft.add("supplies", 1, id="fixed", outputs=[dict(from_v=100, to_v=240, output_w=500)])
-    draft.add("cables", 1, id="SC", kind="stacking", length_m=2, near="SK", far="SK", speeds_mbps=(80_000,))
-    draft.add("optics", 10, id="O", form="SFP+", speeds_mbps=(10_000,), interface="10GBASE-SR", connector="LC",
-              reaches=[dict(fibre="OM4", max_m=400)])  # fmt: skip
-    draft.add("cables", 12, id="D", kind="passive twinax", length_m=3, near="SFP+", far="SFP+", speeds_mbps=(10_000,))
-    draft.add("optics_matrix", cage="c", takes=("O", "D"))
-    groups = [
-        dict(id="p", count=ports, connector="RJ45", speeds_mbps=(1000,)),
-        dict(id="up", count=cages, connector="SFP+", cage="c", speeds_mbps=(10_000,)),
-        dict(id="rear", count=2, connector="SK", speeds_mbps=(80_000,), roles=("stack",)),
-    ]
-    own: dict[str, Any] = dict(id="T", description="-", family="F", base_draw_w=10, ports=groups)
-    own |= {} if "supply_bays" in unit_type else {"built_in_supply": "fixed"}
-    draft.add("unit_types", **own, **unit_type)
-    return draft
-
-
-def licence(draft: Draft, number: str, price_minor: int, *features: str, scope: str = "unit") -> None:
-    """A licence for good, and its features."""
-    known = {row["id"] for row in draft.rows.get("features", [])}
-    for name in features:
-        if name not in known:
-            draft.add("features", id=name, description="-")
-    draft.add("licences", price_minor, id=number, features=features, scope=scope)
-
-
-def stack(desks: int, uplinks: int = 0, *, name: str = "one", copies: int = 1, **wishes: Any) -> Ask:
-    """A stack with so many plain devices and uplinks; `locks` of the devices need encryption."""
-    locks = wishes.pop("locks", 0)
-    devices = [Devices(kind="desk", count=desks - locks)] if desks > locks else []
-    if locks:
-        devices.append(Devices(kind="lock", count=locks, features=("encryption",)))
-        wishes["port_features"] = ("encryption",)
-    links = (
-        (Uplinks(count=uplinks, speed_mbps=10_000, fibre="OM4", far_form="SFP+", length_m=Decimal(2)),)
-        if uplinks
-        else ()
-    )
-    positions = wishes.pop("rack_positions", None)
-    said = Stack(name=name, copies=copies, devices=tuple(devices), uplinks=links, rack_positions=positions)
-    return make_ask(said, **wishes)
-
-
-def solved(draft: Draft, *asks: Ask, spares: Iterable[Spares] = (), sold: Quantities | None = None) -> SolvedOrder:
-    """The cheapest order, proved, with which no check finds fault."""
-    catalog, order = sold_so(draft.catalog(), sold or {}), OrderAsk(asks, tuple(spares))
-    found = solve_order(order, catalog, RULES)
-    assert found.status == "cheapest"
-    assert found.order is not None
-    assert found.price_minor == found.bound_minor
-    asked = {ask.stack.name: ask for ask in asks}
-    for one in found.order.stacks:
-        assert verify(one.build, asked[one.build.stack], catalog, RULES) == ()
-    assert verify_order(found.order, order, catalog, RULES) == ()
-    return found
-
-
-def lines(found: SolvedOrder) -> dict[str, int]:
-    """What is ordered, by part number."""
-    assert found.order is not None
-    return {line.part: line.count for line in found.order.ordered}
+from tests.unit.small_shop import licence, lines, shop, solved, stack
 
 
 @pytest.mark.parametrize(
@@ -301,88 +225,3 @@ def test_optics_are_covered_by_all_contracts_or_one_by_one(
     units = desks // 4
     assert lines(found) == {"BOX": units, "O": uplinks, **({"SC": 1} if units > 1 else {}), **contracts}
     assert found.price_minor == 100 * units + units - 1 + 10 * uplinks + contracts_minor
-
-
-def test_cold_spares_make_a_cord_in_the_box_too_dear_to_use() -> None:
-    """The box holds a cord of which three on the shelf are 300; another is 1, and three of that on the shelf 3."""
-    draft = shop(supply_bays=dict(count=1, takes=("S",)))
-    draft.add("supplies", 20, id="S", outputs=[dict(from_v=100, to_v=240, output_w=100)], inlet="C14")
-    for name, price in (("DEAR", 100), ("CHEAP", 1)):
-        draft.add("cords", price, id=name, countries=("DE",), coupler="C13", plug="CEE 7-7", rating_a=10, length_m=2)
-    draft.add("boxes", 100, id="BOX", unit="T", contents=[dict(part="S"), dict(part="DEAR")])
-    found = solved(draft, stack(2), spares=[Spares(of="cords", count=3)])
-    assert lines(found) == {"BOX": 1, "CHEAP": 4}
-    assert found.price_minor == 104
-
-
-def test_one_licence_out_of_another_box_serves_all_that_it_licenses() -> None:
-    """Two licences for routing and telemetry in one box for 10 more: the other unit needs one of them, not two."""
-    draft = shop()
-    licence(draft, "L", 30, "routing", "telemetry")
-    draft.add("boxes", 100, id="BARE", unit="T")
-    draft.add("boxes", 110, id="BUNDLE", unit="T", contents=[dict(part="L", count=2, movable=True)])
-    found = solved(draft, stack(8, features=("routing", "telemetry")))
-    assert lines(found) == {"BARE": 1, "BUNDLE": 1, "SC": 1}
-    assert found.price_minor == 211
-
-
-def test_a_licence_goes_to_the_unit_that_it_serves_best() -> None:
-    """WIDE licenses telemetry too, which only T lacks: it leaves the box of U, which gets ROUTING for 5."""
-    draft = shop()
-    draft.rows["unit_types"].append({**draft.rows["unit_types"][0], "id": "U", "features": ("telemetry",)})
-    draft.rows["unit_types"][1]["ports"] = [
-        dict(id="p", count=1, connector="RJ45", speeds_mbps=(2500,)), *draft.rows["unit_types"][0]["ports"][1:],
-    ]  # fmt: skip
-    licence(draft, "ROUTING", 5, "routing")
-    licence(draft, "WIDE", 60, "routing", "telemetry")
-    draft.add("boxes", 100, id="BOX-T", unit="T")
-    draft.add("boxes", 100, id="BOX-U", unit="U", contents=[dict(part="WIDE", movable=True)])
-    devices = (Devices(kind="desk", count=4), Devices(kind="radio", count=1, speed_mbps=2500))
-    found = solved(draft, make_ask(Stack(name="one", devices=devices), features=("routing", "telemetry")))
-    assert lines(found) == {"BOX-T": 1, "BOX-U": 1, "ROUTING": 1, "SC": 1}
-    assert found.price_minor == 206
-
-
-def test_a_panel_out_of_another_box_closes_a_slot() -> None:
-    """Two panels at 40 lie in one box for 30 more; the other unit's slot gets the second."""
-    draft = shop(module_slots=[dict(id="1", takes=("M",))])
-    draft.add("modules", 500, id="M")
-    draft.add("blanks", 40, id="PANEL", fills="module slot")
-    draft.add("boxes", 100, id="BARE", unit="T")
-    draft.add("boxes", 130, id="BUNDLE", unit="T", contents=[dict(part="PANEL", count=2, movable=True)])
-    found = solved(draft, stack(8))
-    assert lines(found) == {"BARE": 1, "BUNDLE": 1, "SC": 1}
-    assert found.price_minor == 231
-
-
-def test_a_kit_serves_what_a_unit_needs_anyway_and_what_its_slot_needs() -> None:
-    """Panel and lug are 40 each, a kit of both that stays with its unit is 50."""
-    draft = shop(module_slots=[dict(id="1", takes=("M",))])
-    draft.add("modules", 500, id="M")
-    draft.add("blanks", 40, id="PANEL", fills="module slot")
-    draft.add("lugs", 40, id="LUG")
-    draft.add("kits", 50, id="KIT", contents=[dict(part="PANEL"), dict(part="LUG")])
-    draft.add("boxes", 100, id="BOX", unit="T")
-    assert lines(solved(draft, stack(4, earthing_lugs=True))) == {"BOX": 1, "KIT": 1}
-
-
-def test_a_module_brings_its_unit_a_licence() -> None:
-    """The slot needs a module for 80; the licence for 60 that stays with it needn't be bought."""
-    draft = shop(module_slots=[dict(id="1", takes=("M",), required=True)])
-    licence(draft, "L", 60, "routing")
-    draft.add("modules", 80, id="M", contents=[dict(part="L")])
-    draft.add("boxes", 100, id="BOX", unit="T")
-    assert solved(draft, stack(4, features=("routing",))).price_minor == 180
-
-
-def test_a_port_licence_in_a_box_lies_idle_where_every_unit_is_licensed() -> None:
-    """It is for another type: the check rejects a build that puts it to use, where all units have L for 9."""
-    draft = shop()
-    licence(draft, "L", 9, "encryption")
-    draft.add("licences", 5, id="L-PORT", features=("encryption",), scope="port", unit_types=("OTHER",))
-    draft.rows["unit_types"].append({**draft.rows["unit_types"][0], "id": "OTHER"})
-    draft.add("boxes", 100, id="BOX", unit="T", contents=[dict(part="L-PORT", movable=True)])
-    found = solved(draft, stack(4, locks=3))
-    assert found.price_minor == 109
-    assert found.order is not None
-    assert found.order.stacks[0].build.along == ()
