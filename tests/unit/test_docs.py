@@ -39,7 +39,10 @@ def models(root: type[BaseModel]) -> Iterator[type[BaseModel]]:
     yield from seen
 
 
-ALL = sorted({m for root in (Parts, Demand, Answer, Order, PriceRow) for m in models(root)}, key=lambda m: m.__name__)
+ALL = sorted(
+    {m for root in (Parts, Demand, Answer, Order, PriceRow) for m in models(root)},
+    key=lambda m: (m.__name__, m.__module__),
+)
 
 # --- current ----------------------------------------------------------------------------------------
 
