@@ -16,18 +16,32 @@ if TYPE_CHECKING:
     from configurator.api import rule_book as rule_book
     from configurator.api import solve as solve
     from configurator.errors import BadInput as BadInput
+    from configurator.explaining import explain as explain
+    from configurator.explanation import Explanation as Explanation
     from configurator.verify import CheckFailed as CheckFailed
 
 _HOME = {
     "Answer": "configurator.answer",
     "BadInput": "configurator.errors",
     "CheckFailed": "configurator.verify",
+    "Explanation": "configurator.explanation",
+    "explain": "configurator.explaining",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
     "rule_book": "configurator.api",
     "solve": "configurator.api",
 }
-__all__ = ["Answer", "BadInput", "CheckFailed", "load_catalog", "load_demand", "rule_book", "solve"]
+__all__ = [
+    "Answer",
+    "BadInput",
+    "CheckFailed",
+    "Explanation",
+    "explain",
+    "load_catalog",
+    "load_demand",
+    "rule_book",
+    "solve",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -13,28 +13,12 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from configurator.answer_facility import Closet, Facility
+from configurator.answer_refusal import ConflictWords, CorrectionWords
 from configurator.build import Build
 from configurator.fields import Model, Number
 from configurator.solved import Status
 
-SCHEMA_VERSION: Literal["1.1"] = "1.1"
-
-
-class Given(Model):
-    """A statement of the demand, or an assumption that fills it."""
-
-    key: str  # airflow, devices[0] …
-    text: str  # as the customer wrote it
-    where: str  # file and line, or option
-    ref: str | None  # the customer's own reference
-    assumed: bool  # nobody said it
-
-
-class RuleWords(Model):
-    """A rule by its id and sentence."""
-
-    id: str  # family and name
-    sentence: str  # what it says
+SCHEMA_VERSION: Literal["1.2"] = "1.2"
 
 
 class Why(Model):
@@ -229,15 +213,6 @@ class Uplink(Model):
     far_end: str | None  # part number ordered for the other end; none: nothing is
 
 
-class ConflictWords(Model):
-    """Statements and rules that cannot hold together."""
-
-    statements: tuple[Given, ...]  # of the demand
-    rules: tuple[RuleWords, ...]  # of the trade
-    text: str  # with the numbers that clash
-    smallest: bool  # proved: any one fewer could be met
-
-
 class Effort(Model):
     """How much work the engine did."""
 
@@ -269,7 +244,9 @@ class StackAnswer(Model):
     bill: tuple[BillLine, ...]  # parts to order for one
     included: tuple[IncludedPart, ...]  # what comes in boxes
     facility: Facility | None  # what it asks of the room; none: no build
-    conflicts: tuple[ConflictWords, ...]  # why it cannot be met
+    conflicts: tuple[ConflictWords, ...]  # why it cannot be met, fewest statements first
+    corrections: tuple[CorrectionWords, ...]  # what would help, cheapest first
+    every_reason: bool  # these are all smallest conflicts and corrections; else the search stopped before
     build: Build | None  # as the checks read it; none: no build
     effort: Effort  # how much work it was
 
@@ -304,7 +281,7 @@ class Answer(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    schema_version: Annotated[Literal["1.1"], Field(alias="schema")] = SCHEMA_VERSION  # of this format
+    schema_version: Annotated[Literal["1.2"], Field(alias="schema")] = SCHEMA_VERSION  # of this format
     tool_version: str  # that made the answer
     customer: str | None  # as the demand has it
     project: str | None  # as the demand has it

@@ -2,29 +2,47 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from configurator.certificate import Certificate, Way, Weighing, certify, proof_of, taken, ways
 from configurator.kinds import Kind
+from configurator.layouts import Wanted
 from configurator.model import StackModel
-from configurator.refusal import nearest, refusals
+from configurator.refusal import nearest, refusals, unfit
+from configurator.solved import Proof
+
+MOST_WAYS = 3  # told one by one
 
 
-def argument(model: StackModel) -> tuple[str, tuple[str, ...]]:
-    """The shortest true reason that the model itself can show, and the rules that it names."""
+@dataclass(frozen=True)
+class Argument:
+    """Why nothing meets a demand: sentences, the rules that they name, and the figures that prove it."""
+
+    text: str
+    rules: tuple[str, ...] = ()
+    proof: Proof | None = None
+
+
+def argument(model: StackModel) -> Argument:
+    """The shortest true reason that the model itself can show."""
     unserved = _unserved(model)
     if unserved is not None:
         return unserved
-    if not model.columns:
-        return "No unit type can be fitted out as asked: every fit-out breaks one of these rules.", ()
     if not model.arrangements:
         return _unlinked(model)
-    shortage = _shortage(model)
-    return shortage or (
-        "No combination of whole units carries all of this: "
-        f"{len(model.columns)} fit-outs in {len(model.arrangements)} arrangements were ruled out, "
-        "though no single figure proves it."
-    ), ()
+    if not model.columns:
+        return _unfit(model)
+    certificate = certify(model)
+    if certificate is None:
+        return Argument(
+            "No combination of whole units carries all of this: "
+            f"{_counted(len(model.columns), 'fit-out')} in {_counted(len(model.arrangements), 'arrangement')} "
+            "were ruled out, though no figure proves it."
+        )
+    return Argument(*_proved(model, certificate), proof_of(model, certificate))
 
 
-def _unserved(model: StackModel) -> tuple[str, tuple[str, ...]] | None:
+def _unserved(model: StackModel) -> Argument | None:
     """A kind that no port of any fit-out serves, with the plug and port that come nearest."""
     offered = {offer.kind for offer in model.offers.offers}
     for index, kind in enumerate(model.kinds):
@@ -32,8 +50,9 @@ def _unserved(model: StackModel) -> tuple[str, tuple[str, ...]] | None:
             near = nearest(model.book, kind, model.setting)
             text = f"Nothing in the catalog serves {_words(kind)}."
             if near is None:
-                return text, ()
-            return f"{text} What comes nearest is {near.what}, refused by: {_sentences(model, near.rules)}", near.rules
+                return Argument(text)
+            text = f"{text} What comes nearest is {near.what}, refused by: {_sentences(model, near.rules)}"
+            return Argument(text, near.rules)
     served = {
         model.offers.offers[bit].kind
         for column in model.columns
@@ -42,11 +61,21 @@ def _unserved(model: StackModel) -> tuple[str, tuple[str, ...]] | None:
     }
     for index, kind in enumerate(model.kinds):
         if model.columns and index not in served:
-            return f"No unit that may be ordered here has a port for {_words(kind)}.", ()
+            return Argument(f"No unit that may be ordered here has a port for {_words(kind)}.")
     return None
 
 
-def _unlinked(model: StackModel) -> tuple[str, tuple[str, ...]]:
+def _unfit(model: StackModel) -> Argument:
+    """No fit-out is allowed: what rules say against each unit type."""
+    found = unfit(model.book, model.setting, Wanted(model.offers))
+    texts = ["No unit type can be fitted out as asked."]
+    for rules, types in sorted(found.items(), key=lambda item: (-len(item[1]), item[0])):
+        texts.append(f"{_listed(types)}: {_sentences(model, rules)}")
+    told = {rule for rules in found for rule in rules}
+    return Argument(" ".join(texts), tuple(rule.id for rule in model.book.rules if rule.id in told))
+
+
+def _unlinked(model: StackModel) -> Argument:
     """No arrangement is allowed: the rules that refuse the one with the fewest objections."""
     texts = ["No number of units can be linked as asked."]
     named: set[str] = set()
@@ -56,74 +85,115 @@ def _unlinked(model: StackModel) -> tuple[str, tuple[str, ...]]:
         units = "1 unit alone" if arrangement.units == 1 else f"{arrangement.units} units{far}"
         texts.append(f"For {units}: {_sentences(model, rules)}")
         named.update(rules)
-    return " ".join(texts), tuple(r.id for r in model.book.rules if r.id in named)
+    return Argument(" ".join(texts), tuple(r.id for r in model.book.rules if r.id in named))
 
 
 def _sentences(model: StackModel, rules: tuple[str, ...]) -> str:
     return " ".join(f"{model.book.by_id[rule].sentence} ({rule})" for rule in rules)
 
 
-def _shortage(model: StackModel) -> str | None:
-    """A capacity row that the whole stack breaks, told with its numbers; the one with the fewest kinds."""
-    best: tuple[int, str] | None = None
-    for weights, carried in model.capacity_rows:
-        asked = 0
-        kinds: list[Kind] = []
-        for index, kind in enumerate(model.kinds):
-            mine = [w for w, offer in zip(weights, model.offers.offers, strict=True) if offer.kind == index]
-            least = min(mine, default=0)
-            if least:
-                asked += least * kind.count
-                kinds.append(kind)
-        limits = _limits(model, carried)
-        most = max((units * each for units, each, _ in limits), default=0)
-        if asked > most and (best is None or len(kinds) < best[0]):
-            best = (len(kinds), _sentence(model, weights, kinds, asked, limits))
-    return best[1] if best else None
+# --- figures ------------------------------------------------------------------------------------------
 
 
-def _limits(model: StackModel, carried: list[int]) -> list[tuple[int, int, int]]:
-    """For each way to stack: most units, the most that one unit carries, and the column that does."""
-    out = []
-    for together in model.togethers():
-        units = model.most_units(together)
-        able = [(carried[i], i) for i, column in enumerate(model.columns) if model.suits(column, together)]
-        if able:
-            each, column = max(able, key=lambda pair: (pair[0], -pair[1]))
-            out.append((units, each, column))
-    return out
-
-
-def _sentence(
-    model: StackModel, weights: tuple[int, ...], kinds: list[Kind], asked: int, limits: list[tuple[int, int, int]]
-) -> str:
-    units, each, index = max(limits, key=lambda limit: (limit[0] * limit[1], limit[0]))
-    fitout = model.columns[index].fitout
-    supplies = " and ".join(f"{fitout.supplies.count(s)} x {s.id}" for s in dict.fromkeys(fitout.supplies))
-    unit = fitout.unit_type.id + (f" with {supplies}" if supplies else "")
-    plain = {w for w in weights if w} == {1}
-    things = " and ".join(_words(kind) for kind in kinds)
-    step = _step(model, weights)
-    if step:
-        asked_words, each_words, most_words = (_watts(n * step) for n in (asked, each, units * each))
-    else:
-        what = "port" if plain else "unit of load"
-        asked_words, each_words, most_words = (_counted(n, what) for n in (asked, each, units * each))
-    stack = f"at most {units} units stack" if units > 1 else "there is 1 unit at most"
-    return (
-        f"Asked: {things}, together {asked_words}. "
-        f"One unit carries at most {each_words} of that ({unit}), and {stack}: {most_words} at most."
+def _proved(model: StackModel, certificate: Certificate) -> tuple[str, tuple[str, ...]]:
+    """A certificate in words, and the rules that it names."""
+    rules = tuple(dict.fromkeys(model.row_rules[index] for index in certificate.limits))
+    if not certificate.weighings:
+        return _too_much_asked(model, certificate.limits[0]), rules
+    first, *more = certificate.weighings
+    every = ways(model, first)
+    if not more and all(way.units * way.each < first.asked for way in every):
+        return f"{_asked(model, first)} {_carried(model, first, every)}", ()
+    texts = [_asked(model, one) for one in certificate.weighings]
+    types = list(dict.fromkeys(column.fitout.unit_type.id for column in model.columns))
+    most = max((way.units for way in every), default=0)
+    texts.append(
+        f"Every choice of up to {_counted(most, 'unit')} of {_listed(types)} was weighed "
+        f"({_counted(certificate.steps, 'group')} of choices): each carries too little"
+        + (", or breaks a limit:" if rules else ".")
     )
+    texts += [_limit(model, index) for index in certificate.limits]
+    return " ".join(texts), rules
 
 
-def _step(model: StackModel, weights: tuple[int, ...]) -> int:
-    """Tenths of a watt that one weight stands for, where the weights are draws; else 0."""
-    used = [(w, offer) for w, offer in zip(weights, model.offers.offers, strict=True) if w]
+def _too_much_asked(model: StackModel, index: int) -> str:
+    """What is asked breaks a limit by itself, whatever the units."""
+    row, rule = model.rule_rows[index], model.book.by_id[model.row_rules[index]]
+    figures = (
+        ""
+        if row.told is None
+        else f": {row.told(taken(model, index))}" + (f"; {row.told(row.bound)} may be" if row.bound else "")
+    )
+    return f"What is asked breaks it by itself{figures}. {rule.sentence} ({rule.id})"
+
+
+def _limit(model: StackModel, index: int) -> str:
+    """A limit that keeps units out, and what the lightest unit takes of it."""
+    row, rule = model.rule_rows[index], model.book.by_id[model.row_rules[index]]
+    words = f"{rule.sentence} ({rule.id})"
+    if row.told is None or row.fitouts is None:
+        return words
+    amount, name = min((row.fitouts(column.fitout), column.fitout.unit_type.id) for column in model.columns)
+    share = taken(model, index)
+    with_it = f" besides {row.told(share)} for what it serves" if share else ""
+    return f"{words} One unit takes {row.told(amount)} at least ({name}){with_it}; {row.told(row.bound)} may be."
+
+
+def _asked(model: StackModel, weighing: Weighing) -> str:
+    things = " and ".join(_words(model.kinds[index]) for index in weighing.kinds)
+    return f"Asked: {things}, together {_amount(weighing, weighing.asked)}."
+
+
+def _carried(model: StackModel, weighing: Weighing, every: list[Way]) -> str:
+    """The most that units of each way to stack carry, the best first."""
+    best: dict[tuple[str, ...], Way] = {}
+    for way in every:
+        mode = way.together[1]
+        families = () if mode is None else mode.families
+        if families not in best or way.units * way.each > best[families].units * best[families].each:
+            best[families] = way
+    order = sorted(best.values(), key=lambda way: (-way.units * way.each, -way.units))
+    useful = order[:1] + [way for way in order[1:] if way.each and way.units > 1]
+    shown = useful[:MOST_WAYS]
+    texts = []
+    for way in shown:
+        unit = f" ({_unit(model, weighing, way.column, way.each)})" if way.column is not None and way.each else ""
+        stack = f"at most {way.units} units stack" if way.units > 1 else "there is 1 unit at most"
+        most = _amount(weighing, way.units * way.each)
+        texts.append(
+            f"One unit carries at most {_amount(weighing, way.each)} of that{unit}, and {stack}: {most} at most."
+        )
+    rest = len(useful) - len(shown)
+    texts += [f"Other ways to stack carry no more ({rest})."] if rest else []
+    return " ".join(texts)
+
+
+def _unit(model: StackModel, weighing: Weighing, place: int, each: int) -> str:
+    """The unit that carries most, with what its supplies leave for ports where that is what bounds it."""
+    column = model.columns[place]
+    fitout = column.fitout
+    supplies = " and ".join(f"{fitout.supplies.count(s)} x {s.id}" for s in dict.fromkeys(fitout.supplies))
+    modules = " and ".join(module.id for _, module in fitout.modules)
+    words = " with ".join([fitout.unit_type.id, *filter(None, (supplies,))]) + (f", {modules}" if modules else "")
     for budget in model.capacity.budgets:
-        steps = {offer.draws[budget] / w for w, offer in used}
-        if len(steps) == 1 and (step := steps.pop()) and any(w != used[0][0] for w, _ in used):
-            return int(step)
-    return 0
+        draws = {
+            offer.draws[budget] for offer in model.offers.offers if offer.kind in weighing.kinds and offer.draws[budget]
+        }
+        left = column.priced.left[budget]
+        if len(draws) == 1 and left // (draw := draws.pop()) == each:
+            what = model.book.budgets[budget].binding(fitout, model.setting, model.book.catalog)
+            return f"{words}: of {what} it has {_watts(left)} for its ports, and each takes {_watts(draw)}"
+    return words
+
+
+def _amount(weighing: Weighing, weight: int) -> str:
+    if weighing.budget is not None:
+        return _watts(weight * weighing.step)
+    return _counted(weight, "port" if set(weighing.weights) <= {0, 1} else "unit of load")
+
+
+def _listed(names: list[str]) -> str:
+    return ", ".join(names)
 
 
 def _counted(number: int, what: str) -> str:
@@ -132,7 +202,7 @@ def _counted(number: int, what: str) -> str:
 
 
 def _watts(amount_dw: int) -> str:
-    return f"{amount_dw // 10}.{amount_dw % 10} W"
+    return f"{amount_dw // 10}.{amount_dw % 10} W" if amount_dw % 10 else f"{amount_dw // 10} W"
 
 
 def _words(kind: Kind) -> str:

@@ -14,12 +14,9 @@ from configurator.answer import (
     Assumption,
     BillLine,
     CatalogName,
-    ConflictWords,
     Effort,
-    Given,
     IncludedPart,
     ListName,
-    RuleWords,
     StackAnswer,
     Why,
 )
@@ -29,9 +26,10 @@ from configurator.closets import closets_of
 from configurator.facility import facility_of
 from configurator.order_bill import order_lines, shares_minor
 from configurator.reading import Asked
+from configurator.refused import conflict_words, correction_words, encodable, given
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator.solved import Conflict, Reason, Solved, SolvedOrder
+from configurator.solved import Reason, Solved, SolvedOrder
 from configurator.whereabouts import along_of, links_of, unit_of, uplinks_of
 
 
@@ -70,7 +68,9 @@ def stack_answer(solved: Solved, ask: Ask, catalog: Catalog, rules: Iterable[Rul
             for one in bill.contents(counts, catalog)
         ),
         facility=None if build is None else facility_of(build, ask, catalog),
-        conflicts=tuple(_conflict(conflict, ask, sentences) for conflict in solved.conflicts),
+        conflicts=tuple(conflict_words(one, ask, sentences) for one in solved.refusal.conflicts),
+        corrections=correction_words(solved.refusal.corrections, ask),
+        every_reason=solved.refusal.complete,
         build=build,
         effort=Effort(**asdict(solved.counters)),
     )
@@ -85,34 +85,13 @@ def _bill_line(line: bill.Line, reasons: Mapping[str, tuple[Reason, ...]], ask: 
 
 
 def _why(reason: Reason, ask: Ask) -> Why:
-    given = None if reason.statement is None else _given(reason.statement, ask)
+    said = None if reason.statement is None else given(reason.statement, ask)
     return Why(
         rule=reason.rule,
         text=reason.text,
         statement=reason.statement,
-        said=None if given is None else given.text,
-        ref=None if given is None else given.ref,
-    )
-
-
-def _given(key: str, ask: Ask) -> Given:
-    statement = ask.statements.get(key)
-    if statement is None:
-        return Given(key=key, text=key, where="", ref=None, assumed=False)
-    return Given(**{**asdict(statement), "where": encodable(statement.where)})
-
-
-def encodable(name: str) -> str:
-    """A file's name as UTF-8 can write it; names on disk may be any bytes."""
-    return name.encode("utf-8", "replace").decode()
-
-
-def _conflict(conflict: Conflict, ask: Ask, sentences: Mapping[str, str]) -> ConflictWords:
-    return ConflictWords(
-        statements=tuple(_given(key, ask) for key in conflict.statements),
-        rules=tuple(RuleWords(id=rule, sentence=sentences.get(rule, rule)) for rule in conflict.rules),
-        text=conflict.text,
-        smallest=conflict.smallest,
+        said=None if said is None else said.text,
+        ref=None if said is None else said.ref,
     )
 
 

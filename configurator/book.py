@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import replace
 from itertools import product
-from typing import Any
+from typing import Any, TypeVar
 
 from configurator.catalog import Catalog
 from configurator.fitout import Arrangement, Fitout, Ports
 from configurator.kinds import Kind, Plug, SplitPlug
 from configurator.parts import PortGroup, UnitType
 from configurator.rule import Budget, Need, Row, Rule, SpareNeed, Stage
-from configurator.setting import Ask, OrderAsk, Setting
+from configurator.setting import Ask, OrderAsk, Setting, Watched, once
 
 UNLIMITED = 10_000
+T = TypeVar("T")
 
 
 class Book:
@@ -60,6 +61,12 @@ class Book:
             store = self._stores[name] = self.catalog.cache(name).setdefault(ids, {})
         return store
 
+    def made(
+        self, name: str, forms: tuple[str, ...], key: Hashable, setting: Setting, make: Callable[[Setting], T]
+    ) -> T:
+        """What `make` gives under a setting: made once for all settings that are alike in what it reads of them."""
+        return once(self.cache(name, *forms), key, setting, make)
+
     def port_serves(self, group: PortGroup, kind: Kind) -> bool:
         """Whether a port suits a kind, whatever is plugged in."""
         return all(says(group, kind, self.catalog) for says in self._port_serves)
@@ -88,16 +95,24 @@ class Book:
         """Price of every part that may be on the bill.
 
         A part without a price that no rule forbids costs nothing: the rule about that is off.
+        Settings in which the same parts are sold share one object.
         """
         store = self.cache("prices", "forbids_part")
-        found: dict[str, int] | None = store.get(setting)
-        if found is None:
-            found = store[setting] = {
+
+        def make(setting: Setting) -> dict[str, int]:
+            found = {
                 name: self.catalog.price_minor(name) or 0
                 for name, part in self.catalog.by_id.items()
                 if not any(says(part, setting, self.catalog) for says in self._forbids_part)
             }
-        return found
+            shared: dict[str, int] = store.setdefault(frozenset(found), found)
+            return shared
+
+        if not isinstance(setting, Watched):
+            return once(store, "", setting, make)
+        prices = once(store, "", setting.bare, make)
+        setting.note(("prices", id(store)), lambda other: id(self.prices(other)), id(prices))
+        return prices
 
     def sold(self, part: str, setting: Setting) -> bool:
         """Whether a part may be on the bill."""
@@ -112,12 +127,12 @@ class Book:
         return len(self._all_to_be_had(setting)) > len(self.prices(setting))
 
     def _all_to_be_had(self, setting: Setting) -> set[str]:
-        store = self.cache("to be had", "forbids_part")
-        found: set[str] | None = store.get(setting)
-        if found is None:
+
+        def make(setting: Setting) -> set[str]:
             sold = self.prices(setting)
-            found = store[setting] = {c.part for name in sold for c in self.catalog.by_id[name].contents} | set(sold)
-        return found
+            return {c.part for name in sold for c in self.catalog.by_id[name].contents} | set(sold)
+
+        return self.made("to be had", ("forbids_part",), "", setting, make)
 
     def price_minor(self, part: str, setting: Setting) -> int | None:
         """Price of a part that may be on the bill; none where it may not."""
@@ -173,10 +188,9 @@ class Book:
         """A need without the recipes that a rule forbids for a unit of this type; none: for the stack."""
         if not self._forbids_for:
             return need
-        store = self.cache("suited", "forbids_for")
-        key = (need.recipes, None if unit is None else unit.id, setting)
-        if key not in store:
-            store[key] = tuple(
+
+        def make(setting: Setting) -> tuple[tuple[str, ...], ...]:
+            return tuple(
                 recipe
                 for recipe in need.recipes
                 if not any(
@@ -185,7 +199,9 @@ class Book:
                     for says in self._forbids_for
                 )
             )
-        recipes = store[key]
+
+        key = (need.recipes, None if unit is None else unit.id)
+        recipes = self.made("suited", ("forbids_for",), key, setting, make)
         return need if len(recipes) == len(need.recipes) else replace(need, recipes=recipes)
 
     def stack_needs(self, arrangement: Arrangement, setting: Setting) -> Iterator[tuple[str, Need]]:
@@ -230,12 +246,18 @@ class MergedBudget:
         self.name = budgets[0].name
         self.takes = budgets[0].takes
         self.draws = budgets[0].draws
+        self._named = [(budget.name, budget.gives) for budget in budgets]
         self._gives = [budget.gives for budget in budgets]
 
     def gives(self, fitout: Fitout, setting: Setting, catalog: Catalog) -> int | None:
         """The least that any of the budgets gives; none where none binds."""
         amounts = [gives(fitout, setting, catalog) for gives in self._gives]
         return min((amount for amount in amounts if amount is not None), default=None)
+
+    def binding(self, fitout: Fitout, setting: Setting, catalog: Catalog) -> str:
+        """The name of the budget that gives least."""
+        said = [(gives(fitout, setting, catalog), name) for name, gives in self._named]
+        return min(((amount, name) for amount, name in said if amount is not None), default=(0, self.name))[1]
 
 
 def _merged(budgets: list[Budget]) -> tuple[MergedBudget, ...]:

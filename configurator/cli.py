@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from configurator.commands.demand import app as demand_app
+from configurator.commands.explain import EPILOG as EXPLAIN_EPILOG
+from configurator.commands.explain import explain
 from configurator.commands.options import (
     AirflowOption,
     CatalogOption,
@@ -61,6 +63,7 @@ Examples:
 """,
 )
 app.add_typer(demand_app, name="demand")
+app.command(epilog=EXPLAIN_EPILOG)(explain)
 
 
 class Form(StrEnum):

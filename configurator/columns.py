@@ -111,7 +111,7 @@ class Maker:
             ):
                 if one.shape.stacking not in arranged:
                     continue
-                buckets.setdefault((self._of_use(one.shape), one.shape.stacking, of_type), []).append(one)
+                buckets.setdefault((self.of_use(one.shape), one.shape.stacking, of_type), []).append(one)
         beaten_at = {key: NEVER if self._binding else self._complete_at(key[0], ones) for key, ones in buckets.items()}
         rivals = _rivals(list(buckets))
         kept: dict[Bucket, list[Column]] = {}
@@ -163,7 +163,8 @@ class Maker:
             self._most[slices] = most
         return most
 
-    def _of_use(self, shape: Shape) -> Slices:
+    def of_use(self, shape: Shape) -> Slices:
+        """The ports that are of use to some kind, by what they serve."""
         found = self._slices.get(id(shape))
         if found is None:
             total: dict[int, int] = {}
@@ -235,11 +236,11 @@ def signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:
 
 def unit_parts(book: Book, setting: Setting) -> frozenset[str]:
     """Parts that some unit could take out of another unit's box, whatever its modules and port roles."""
-    store = book.cache("unit parts", *POWER_FORMS, "requires.unit", "forbids_for")
-    if setting not in store:
-        store[setting] = needed(p for unit in book.catalog.parts.unit_types for p in raw_powers(book, unit, setting))
-    found: frozenset[str] = store[setting]
-    return found
+
+    def make(setting: Setting) -> frozenset[str]:
+        return needed(p for unit in book.catalog.parts.unit_types for p in raw_powers(book, unit, setting))
+
+    return book.made("unit parts", (*POWER_FORMS, "requires.unit", "forbids_for"), "", setting, make)
 
 
 def _rivals(keys: list[Bucket]) -> dict[Bucket, list[Bucket]]:

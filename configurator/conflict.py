@@ -1,79 +1,149 @@
-"""Why a demand cannot be met: a smallest set of statements that cannot hold together, and the rules that forbid it.
+"""Why a demand cannot be met: every smallest set of statements that cannot hold together, and what would help.
 
-A statement is set aside by solving the demand without it; a rule, by solving without that rule.
-`unknown` counts as possible, and the conflict is then not called smallest.
+A statement is set aside by asking the demand without it; a rule, by asking without that rule.
+What can't be decided in time counts as possible, and a conflict that hangs on it is not called smallest.
 """
 
 from __future__ import annotations
 
 import time
-from typing import TYPE_CHECKING
+from collections import Counter
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass, field, replace
 
 from configurator.argument import argument
 from configurator.book import Book
 from configurator.catalog import Catalog
-from configurator.kinds import kinds_of
+from configurator.correction import corrected
+from configurator.duality import conflicts_and_corrections
+from configurator.frame import Frame, frame_ask
+from configurator.kinds import kinds_of, said_by
+from configurator.listening import outspoken
 from configurator.model import StackModel
-from configurator.relax import droppable, without
+from configurator.relax import SERVED, droppable, without
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator.solved import Conflict
+from configurator.solved import Conflict, Refusal
 
-if TYPE_CHECKING:
-    from configurator.search import Search
-
-ENOUGH_S = 20.0  # of looking for a conflict where the user set no limit
+ENOUGH_S = 20.0  # of looking for conflicts where the user set no limit
+MOST_CONFLICTS = 12  # beyond which nobody reads
 
 
-def find_conflicts(
-    ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], deadline: float | None = None
-) -> tuple[Conflict, ...]:
-    """One smallest conflict of a demand that is known to be impossible."""
-    return (_Conflict(ask, catalog, rules, deadline or time.monotonic() + ENOUGH_S).found(),)
+@dataclass
+class Explainer:
+    """One demand that cannot be met, asked about with statements set aside."""
 
+    ask: Ask
+    catalog: Catalog
+    rules: tuple[Rule, ...]
+    deadline: float
+    sure: bool = True  # whether every question was decided
+    frames: dict[object, Frame] = field(default_factory=dict)
 
-class _Conflict:
-    def __init__(self, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], deadline: float) -> None:
-        self.ask = ask
-        self.catalog = catalog
-        self.rules = rules
-        self.deadline = deadline
-        self.proved = True
-
-    def search(self, ask: Ask, rules: tuple[Rule, ...]) -> tuple[bool, Search]:
-        """Whether some build meets the demand under these rules; prices play no part."""
-        from configurator.search import Search
-
-        book = Book(rules, self.catalog)
-        # what lies only in boxes has to come out of one that is bought: prices off, nothing would be bought
-        search = Search(StackModel(book, ask, priced=book.boxed_only(ask.setting)), self.deadline)
-        status = search.run()[0]
-        if status == "unknown":
-            self.proved = False
-        return status != "impossible", search
-
-    def found(self) -> Conflict:
-        """Statements by setting each aside in turn, then the rules without which they could hold."""
-        aside: set[str] = set()
+    def __post_init__(self) -> None:
+        self.book = Book(self.rules, self.catalog)
         names = droppable(self.ask)
-        for key in names:
-            relaxed = without(self.ask, frozenset({*aside, key}))
-            if not kinds_of(relaxed):
-                continue  # a demand for nothing can always be met
-            if not self.search(relaxed, self.rules)[0]:
-                aside.add(key)
-        core = without(self.ask, frozenset(aside))
-        statements = tuple(key for key in self.ask.statements if key in names and key not in aside)
-        text, named = argument(self.search(core, self.rules)[1].model)
-        blocking = tuple(r.id for r in self.rules if r.id in named or self._alone_forbids(r, core))
-        return Conflict(statements, blocking, text, self.proved)
+        place = {key: n for n, key in enumerate(self.ask.statements)}
+        self.atoms = sorted(
+            names, key=lambda key: (self.ask.statements[key].assumed, not key.startswith(SERVED), place[key])
+        )
 
-    def _alone_forbids(self, rule: Rule, core: Ask) -> bool:
-        """Whether the statements could hold if this one rule were not."""
-        if time.monotonic() > self.deadline:
-            self.proved = False
-            return False
-        rest = tuple(other for other in self.rules if other is not rule)
-        possible, search = self.search(core, rest)
-        # a rule without which nothing at all is served only says that what is asked is asked
-        return possible and search.serves
+    def without(self, kept: frozenset[str]) -> Ask:
+        """The demand with all statements set aside that are not kept."""
+        return without(self.ask, frozenset(self.atoms) - kept)
+
+    def possible(self, kept: frozenset[str]) -> bool:
+        """Whether some build meets these statements; a demand for nothing can always be met."""
+        return self.met(self.without(kept), frozenset(self.atoms) - kept)
+
+    def met(self, ask: Ask, aside: frozenset[str], figure: object = None) -> bool:
+        """Whether some build meets a demand from which these statements were set aside.
+
+        figure -- what else is not as it was, numbers of devices apart.
+        """
+        if not kinds_of(ask):
+            return True
+        whole = frame_ask(ask)
+        key = (frozenset(one for one in aside if not one.startswith(SERVED)), whole.setting.port_features, figure)
+        if key not in self.frames:
+            self.frames[key] = Frame(self.book, whole)
+        return self.decided(self.frames[key].search(ask, self.deadline)[0])
+
+    def in_order(self, keys: frozenset[str]) -> tuple[str, ...]:
+        """Keys in the demand's order."""
+        return tuple(key for key in self.ask.statements if key in keys)
+
+    def asks_for(self, key: str) -> Hashable:
+        """What a statement asks for, whatever it is called."""
+        if not key.startswith(SERVED):
+            return key
+        name, said = next((key.partition("[")[0], said) for mine, said in said_by(self.ask) if mine == key)
+        unnamed = said.model_copy(update=dict.fromkeys({"name", "kind", "ref"} & set(type(said).model_fields)))
+        return name, unnamed
+
+    def left_s(self) -> float:
+        """Seconds that are left."""
+        return max(0.01, self.deadline - time.monotonic())
+
+    def decided(self, status: str) -> bool:
+        """Whether a status says possible, or nothing."""
+        self.sure &= status != "unknown"
+        return status != "impossible"
+
+
+def found(explainer: Explainer, most: int = MOST_CONFLICTS) -> Iterator[tuple[str, frozenset[str]]]:
+    """Smallest conflicts and corrections of the demand as they are found, by the statements' keys."""
+    yield from conflicts_and_corrections(explainer.atoms, explainer.possible, most)
+
+
+def told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
+    """A conflict in words, with the rules that make it one."""
+    core = explainer.without(keys)
+    book = explainer.book
+    model = StackModel(book, core, priced=book.boxed_only(core.setting))
+    why = argument(model)
+    heard = outspoken(explainer.rules, explainer.catalog, core)
+    sure = explainer.sure
+    blocking = tuple(
+        rule.id
+        for rule in explainer.rules
+        if rule.id in why.rules or (rule.id in heard and _alone_forbids(explainer, rule, core))
+    )
+    return Conflict(explainer.in_order(keys), blocking, why.text, sure, why.proof)
+
+
+def _alone_forbids(explainer: Explainer, rule: Rule, core: Ask) -> bool:
+    """Whether the statements could hold if this one rule were not."""
+    if time.monotonic() > explainer.deadline:
+        return False
+    rest = tuple(other for other in explainer.rules if other is not rule)
+    status, search = Frame(Book(rest, explainer.catalog), core).search(core, explainer.deadline)
+    # a rule without which nothing at all is served only says that what is asked is asked
+    return status not in ("impossible", "unknown") and search.serves
+
+
+def refusal(
+    ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], deadline: float | None = None, most: int = MOST_CONFLICTS
+) -> Refusal:
+    """All smallest conflicts and corrections of a demand that is known to be impossible, or up to `most` conflicts."""
+    explainer = Explainer(ask, catalog, rules, deadline or time.monotonic() + ENOUGH_S)
+    conflicts: list[frozenset[str]] = []
+    corrections: list[frozenset[str]] = []
+    for what, keys in found(explainer, most):
+        (conflicts if what == "conflict" else corrections).append(keys)
+    order = {atom: place for place, atom in enumerate(explainer.atoms)}
+    conflicts.sort(key=lambda one: (len(one), sorted(order[key] for key in one)))
+    complete = explainer.sure and len(conflicts) < most
+    told_once = [
+        replace(told(explainer, same[0]), alike=tuple(explainer.in_order(other) for other in same[1:]))
+        for same in _alike(explainer, conflicts)
+    ]
+    return Refusal(tuple(told_once), corrected(explainer, corrections), complete)
+
+
+def _alike(explainer: Explainer, conflicts: list[frozenset[str]]) -> list[list[frozenset[str]]]:
+    """Conflicts that differ only in statements that ask for the same, together."""
+    out: dict[Hashable, list[frozenset[str]]] = {}
+    for keys in conflicts:
+        out.setdefault(frozenset(Counter(explainer.asks_for(key) for key in keys).items()), []).append(keys)
+    return list(out.values())

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from configurator.book import Book
-from configurator.exchange import exchange, kits_with, tie_minor, tied_parts, ties
+from configurator.exchange import exchange, kits_with, tie_minor, tied_parts, ties, touched
 from configurator.fields import Part
 from configurator.offers import is_pooled
 from configurator.parts import Box
@@ -35,6 +35,7 @@ class Cover:
     fills: tuple[tuple[str, tuple[str, ...]], ...] = ()  # slot of the need, parts that meet it
     left_to_pool: tuple[Need, ...] = ()
     spare: tuple[tuple[str, int], ...] = ()  # to the pool
+    idle: tuple[tuple[str, int], ...] = ()  # what only this unit could use, and does not; told where parts are counted
 
 
 NOTHING = Cover(0)
@@ -43,16 +44,17 @@ NOTHING = Cover(0)
 def pool_of(book: Book, setting: Setting) -> frozenset[str]:
     """Parts that may come out of one box and serve elsewhere in the stack, or bring such; those tied to the order."""
     store = book.cache("pool", "sells")
-    if setting.spared not in store:
+    key = setting.spared, setting.counted
+    if key not in store:
         catalog = book.catalog
-        store[setting.spared] = tied_parts(book, setting) | frozenset(
+        store[key] = tied_parts(book, setting) | frozenset(
             name
             for part in catalog.by_id.values()
             for content in part.contents
             if content.movable or catalog.serves_any_unit(content.part)
             for name in (content.part, *(() if isinstance(part, Box) else (part.id,)))
         )
-    found: frozenset[str] = store[setting.spared]
+    found: frozenset[str] = store[key]
     return found
 
 
@@ -73,15 +75,15 @@ def covers(book: Book, box: Box, needs: Needs, setting: Setting) -> list[Cover]:
 
     A way is worth having unless another, with what the stack would have to buy instead, costs no more.
     """
-    store = book.cache("covers", "forbids_part", "sells")
-    key = (box.id, needs, setting)
-    if key not in store:
+
+    def make(setting: Setting) -> list[Cover]:
         # Needs of which the parts bring others along come first: those may meet the others.
         items = [need for _, need in needs for _ in range(need.count)]
         items.sort(key=lambda need: (not any(_rich(book, recipe) for recipe in need.recipes), len(need.recipes)))
-        store[key] = _worth_having(book, list(_meet(book, items, 0, stock_of(book, box), setting)), setting)
-    found: list[Cover] = store[key]
-    return found
+        ways = list(_meet(book, items, 0, stock_of(book, box), setting))
+        return _worth_having(book, [way for way in ways if not _idles(book, way, setting)], setting)
+
+    return book.made("covers", ("forbids_part", "sells"), (box.id, needs), setting, make)
 
 
 def _meet(
@@ -90,7 +92,8 @@ def _meet(
     """Meet needs number `at` and later out of the stock, the shop and the pool."""
     if at == len(items):
         spare = tuple(sorted((part, free) for part, (_, free) in stock.items() if free))
-        yield Cover(0, spare=spare)
+        idle = () if setting.counted is None else tuple((part, own) for part, (own, _) in stock.items() if own)
+        yield Cover(0, spare=spare, idle=idle)
         return
     need = items[at]
     if need.kept:
@@ -101,6 +104,8 @@ def _meet(
     sure = own and not _rivalled(own, need, items[at + 1 :])  # what nothing else could use is used here
     if len(need.recipes) > 1 and setting.spared:  # with something else in service other cold spares are due
         sure = sure and tied_parts(book, setting).isdisjoint(own[0])
+    if len(need.recipes) > 1 and setting.counted is not None:  # another way to meet it may have the counted part
+        sure = sure and touched(book, setting.counted).isdisjoint(part for recipe in need.recipes for part in recipe)
     for recipe in own[:1] if sure else held:
         for cover in _meet(book, items, at + 1, _without(stock, recipe), setting):
             yield _plus(cover, 0, (), (need.slot, recipe))
@@ -219,6 +224,7 @@ def _plus(cover: Cover, price: int, bought: tuple[str, ...], fill: tuple[str, tu
         (fill, *cover.fills),
         cover.left_to_pool,
         cover.spare,
+        cover.idle,
     )
 
 
@@ -276,6 +282,18 @@ def _purchases(
         alike = way if tail and tail[0] == head else 0
         for more, bought, along in _purchases(book, tuple(tail), setting, alike):
             yield price + more, (name, *bought), _with(brought, along)
+
+
+def _idles(book: Book, way: Cover, setting: Setting) -> bool:
+    """Whether the unit leaves to the pool what it holds itself: then a counted part may be had and lie idle."""
+    if setting.counted is None or not way.idle:
+        return False
+    some, idle = touched(book, setting.counted), dict(way.idle)
+    return any(
+        not some.isdisjoint(recipe) and all(idle.get(part, 0) >= recipe.count(part) for part in recipe)
+        for need in way.left_to_pool
+        for recipe in need.recipes
+    )
 
 
 def _worth_having(book: Book, ways: list[Cover], setting: Setting) -> list[Cover]:

@@ -1,16 +1,18 @@
 """What it can cost at most to have one purchase instead of another: what dominance between them rests on.
 
 Parts of the pool can be bought; what is sold in packs, or has cold spares, can cost an order more
-than its price, or save it less.
+than its price, or save it less.  Where builds have to have so many of a part, that part is counted:
+a purchase that brings fewer of it is no better at any price.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from typing import Protocol
+from typing import Any, Protocol
 
 from configurator.book import Book
+from configurator.catalog import Catalog
 from configurator.offers import cheapest_recipe
 from configurator.parts import Box
 from configurator.rule import Need
@@ -18,7 +20,8 @@ from configurator.setting import Setting
 
 NEVER = 2**50  # more than any price
 UNIT = "unit "
-Ties = tuple[tuple[tuple[str, int], ...], ...]  # parts bought that come in packs; parts in service that have spares
+Ties = tuple[tuple[tuple[str, int], ...], ...]
+"""Parts bought that come in packs; parts in service that have spares; the counted part, where one is."""
 
 
 class Buys(Protocol):
@@ -39,8 +42,38 @@ def unit_word(unit_type: str) -> str:
 
 
 def tied_parts(book: Book, setting: Setting) -> frozenset[str]:
-    """Parts of which one more may cost an order more than its price: sold in packs, or with cold spares."""
-    return book.packed() | frozenset(name for name, *_ in setting.spared) if setting.spared else book.packed()
+    """Parts of which it matters how many there are, besides their price: in packs, with cold spares, counted."""
+    if not setting.spared and setting.counted is None:
+        return book.packed()
+    return book.packed() | frozenset(name for name, *_ in setting.spared) | touched(book, setting.counted)
+
+
+def brings(catalog: Catalog, counted: str) -> dict[str, int]:
+    """How many of a part, or of a unit type, come with one of each part: itself, in its box or built in."""
+    store = catalog.cache("brings")
+    if counted not in store:
+        found: Counter[str] = Counter()
+        for name, part in catalog.by_id.items():
+            found[name] += name == counted
+            found[name] += sum(content.count for content in part.contents if content.part == counted)
+            if isinstance(part, Box):
+                built_in = catalog.unit_types[part.unit].built_in_supply
+                found[name] += (built_in == counted) + (part.unit == counted and part.unit not in catalog.by_id)
+        store[counted] = dict(+found)
+    each: dict[str, int] = store[counted]
+    return each
+
+
+def touched(book: Book, counted: str | None) -> frozenset[str]:
+    """Loose parts that bring the counted part, and what lies in their boxes: to need these may be to have it."""
+    store = book.catalog.cache("touched")
+    if counted not in store:
+        by_id = book.catalog.by_id
+        loose = [] if counted is None else list(brings(book.catalog, counted))
+        loose = [name for name in loose if not isinstance(by_id[name], Box)]
+        store[counted] = frozenset({*loose, *(content.part for name in loose for content in by_id[name].contents)})
+    some: frozenset[str] = store[counted]
+    return some
 
 
 def kits_with(book: Book, part: str) -> tuple[str, ...]:
@@ -92,27 +125,38 @@ def _bulk_minor(book: Book, holders: Iterable[str], count: int, setting: Setting
 
 def ties(book: Book, setting: Setting, bought: Iterable[str], fills: Iterable[tuple[str, tuple[str, ...]]]) -> Ties:
     """What ties a purchase to the order: of two with different ties neither is better for sure."""
-    if not book.packed() and not setting.spared:
+    if not book.packed() and not setting.spared and setting.counted is None:
         return ()
+    bought = tuple(bought)
     spared = frozenset(name for name, *_ in setting.spared)
     found = Counter(part for part in bought if part in book.packed())
     used = Counter(part for _, recipe in fills for part in recipe if part in spared)
-    return tuple(sorted(found.items())), tuple(sorted(used.items()))
+    tied = tuple(sorted(found.items())), tuple(sorted(used.items()))
+    if setting.counted is None:
+        return tied
+    each = brings(book.catalog, setting.counted)
+    return *tied, ((setting.counted, sum(each.get(part, 0) for part in bought)),)
 
 
 def tie_minor(book: Book, a: Ties, b: Ties, setting: Setting) -> int:
     """The most that it can cost an order to have `a` instead of `b` beyond the price of their parts one by one."""
     if a == b:
         return 0
-    known = book.cache("ties", "forbids_part", "sells").setdefault(setting, {})
+    if setting.counted is not None and _counted(a) < _counted(b):
+        return NEVER
+    known = _known(book, "ties", setting)
     if (a, b) not in known:
         known[a, b] = _tie_minor(book, a, b, setting)
     found: int = known[a, b]
     return found
 
 
+def _counted(ties: Ties) -> int:
+    return ties[2][0][1] if ties else 0
+
+
 def _tie_minor(book: Book, a: Ties, b: Ties, setting: Setting) -> int:
-    (bought_a, used_a), (bought_b, used_b) = (tuple(map(dict, ties or ((), ()))) for ties in (a, b))
+    (bought_a, used_a), (bought_b, used_b) = (tuple(map(dict, ties[:2] or ((), ()))) for ties in (a, b))
     cost = 0
     for part in {*bought_a, *bought_b}:
         more = bought_a.get(part, 0) - bought_b.get(part, 0)
@@ -131,6 +175,15 @@ def _tie_minor(book: Book, a: Ties, b: Ties, setting: Setting) -> int:
     return cost
 
 
+def _known(book: Book, name: str, setting: Setting) -> dict[Any, int]:
+    """What is known of prices and spares like these."""
+    prices = book.prices(setting)  # kept with the catalog, so that its id stands for it
+    found: dict[Any, int] = book.cache(name, "forbids_part", "sells").setdefault(
+        (id(prices), setting.spared, setting.counted), {}
+    )
+    return found
+
+
 def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
     """The most that it can cost the stack to have `a` instead of `b`, their own prices apart.
 
@@ -139,7 +192,7 @@ def exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
     """
     if a.left_to_pool == b.left_to_pool and a.spare == b.spare:
         return 0
-    known = book.cache("exchanges", "forbids_part", "sells").setdefault(setting, {})
+    known = _known(book, "exchanges", setting)
     key = (_lot(book, a), _lot(book, b))
     if key not in known:
         known[key] = _exchange(book, a, b, setting)
@@ -159,6 +212,8 @@ def _lot(book: Book, one: Buys) -> int:
 
 
 def _exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
+    if setting.counted is not None and _to_count(book, a, setting.counted) != _to_count(book, b, setting.counted):
+        return NEVER
     missing = Counter(need.recipes for need in a.left_to_pool)
     missing.subtract(need.recipes for need in b.left_to_pool)
     cost = sum(_dearest_recipes(book, recipes, count, setting) for recipes, count in missing.items() if count > 0)
@@ -168,6 +223,13 @@ def _exchange(book: Book, a: Buys, b: Buys, setting: Setting) -> int:
         if lacking > 0:
             cost += dearest_minor(book, part, lacking, setting)
     return cost
+
+
+def _to_count(book: Book, one: Buys, counted: str) -> object:
+    """What is left to the pool and spared of what the stack may have to have: as much of it is to be needed."""
+    some = touched(book, counted)
+    left = Counter(n.recipes for n in one.left_to_pool if any(not some.isdisjoint(recipe) for recipe in n.recipes))
+    return left, tuple(item for item in one.spare if item[0] in some)
 
 
 def _dearest_recipes(book: Book, recipes: tuple[tuple[str, ...], ...], count: int, setting: Setting) -> int:

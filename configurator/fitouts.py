@@ -73,9 +73,8 @@ class Priced:
 
 def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list[Shape]:
     """Every shape of a type, given which splits and speeds are of use."""
-    store = book.cache("shapes", *SHAPE_FORMS)
-    key = (unit.id, setting, wanted.key(book, unit))
-    if key not in store:
+
+    def make(setting: Setting) -> list[Shape]:
         base = list(book.unit_needs(Fitout(unit, decided="type"), setting))
         found = []
         for modules in module_choices(book, unit, setting):
@@ -85,9 +84,9 @@ def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list
                 for item in base:  # a type's own needs are counted with its power half
                     needs.remove(item)
                 found.append(Shape(fitout, takes, tuple(needs), stacking_of(fitout)))
-        store[key] = found
-    out: list[Shape] = store[key]
-    return out
+        return found
+
+    return book.made("shapes", SHAPE_FORMS, (unit.id, wanted.key(book, unit)), setting, make)
 
 
 def priced_fitouts(
@@ -98,12 +97,12 @@ def priced_fitouts(
     priced -- off: prices play no part, only whether it can be bought at all;
     pruned -- without those that another of the same shape equals or beats.
     """
-    store = book.cache("priced fit-outs", *UNIT_FORMS)
-    key = (unit.id, setting, wanted.key(book, unit), priced, pruned)
-    if key not in store:
-        store[key] = list(_every(book, unit, setting, wanted, priced, pruned))
-    found: list[Priced] = store[key]
-    return found
+
+    def make(setting: Setting) -> list[Priced]:
+        return list(_every(book, unit, setting, wanted, priced, pruned))
+
+    key = (unit.id, wanted.key(book, unit), priced, pruned)
+    return book.made("priced fit-outs", UNIT_FORMS, key, setting, make)
 
 
 def _every(
@@ -175,15 +174,14 @@ def _powers(
 
 def raw_powers(book: Book, unit: UnitType, setting: Setting) -> list[Power]:
     """Every way to fill the bays of a type, with what it gives and needs."""
-    store = book.cache("raw powers", *POWER_FORMS, "requires.unit", "forbids_for")
-    key = (unit.id, setting)
-    if key not in store:
-        store[key] = [
+
+    def make(setting: Setting) -> list[Power]:
+        return [
             Power(fitout, gives, tuple(book.unit_needs(replace(fitout, decided="power"), setting)))
             for fitout, gives in powerings(book, unit, setting)
         ]
-    found: list[Power] = store[key]
-    return found
+
+    return book.made("raw powers", (*POWER_FORMS, "requires.unit", "forbids_for"), unit.id, setting, make)
 
 
 def _power_no_worse(book: Book, a: Power, b: Power, setting: Setting) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement, product
 
 from configurator.book import Book
+from configurator.exchange import touched
 from configurator.fitout import Fitout, Ports
 from configurator.kinds import SplitPlug
 from configurator.offers import Offers
@@ -34,7 +35,7 @@ class Wanted:
             for plug in self._plugs:
                 mask = self._offers.mask(Ports(None, group, 1, split=plug))
                 if mask:
-                    out.append((plug, -(-self._offers.wanted(mask) // plug.ways)))
+                    out.append((plug, self._most(mask, plug)))
             found = self._splits[id(group)] = tuple(out)
         return found
 
@@ -44,8 +45,15 @@ class Wanted:
         for speed in self.speeds:
             mask = self._offers.mask(Ports(None, group, 1, split=plug, speed_mbps=speed))
             if mask:
-                out.append((speed, -(-self._offers.wanted(mask) // plug.ways)))
+                out.append((speed, self._most(mask, plug)))
         return tuple(out)
+
+    def _most(self, mask: int, plug: SplitPlug) -> int:
+        """Ports that it is of use to split: each full; or, where splits count as such, each for one device."""
+        wanted, counted = self._offers.wanted(mask), self._offers.setting.counted
+        if counted is not None and not touched(self._offers.book, counted).isdisjoint(plug.parts):
+            return wanted
+        return -(-wanted // plug.ways)
 
     def key(self, book: Book, unit: UnitType) -> tuple[object, ...]:
         """What of this matters to a type and its modules."""
@@ -73,18 +81,17 @@ def groups_of(book: Book, unit: UnitType) -> tuple[PortGroup, ...]:
 
 def module_choices(book: Book, unit: UnitType, setting: Setting) -> list[Fitout]:
     """The ways to fill the module slots that no rule forbids."""
-    store = book.cache("module choices", "forbids.modules", "forbids_part")
-    key = (unit.id, setting)
-    if key not in store:
+
+    def make(setting: Setting) -> list[Fitout]:
         every = [module for module in book.catalog.parts.modules if book.to_be_had(module.id, setting)]
         slots = [[(slot, module) for module in (None, *every)] for slot in unit.module_slots]
-        store[key] = [
+        return [
             fitout
             for fitout in (_with_modules(unit, choice) for choice in product(*slots))
             if book.allows("modules", fitout, setting)
         ]
-    found: list[Fitout] = store[key]
-    return found
+
+    return book.made("module choices", ("forbids.modules", "forbids_part"), unit.id, setting, make)
 
 
 def _with_modules(unit: UnitType, choice: tuple[tuple[ModuleSlot, Module | None], ...]) -> Fitout:

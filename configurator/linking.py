@@ -10,10 +10,14 @@ from itertools import combinations
 from configurator.arrange import MOST_UNITS, Stacking, Ways, arranged, modes, usual_arrangements
 from configurator.book import Book
 from configurator.fitout import Arrangement, Mode
-from configurator.lacing import Merit, Merits, worth_having
+from configurator.lacing import Merit, Merits, usual, worth_having
 from configurator.offers import cheapest_recipe, is_pooled
+from configurator.relax import OPEN
 from configurator.rule import Need
-from configurator.setting import Ask
+from configurator.setting import Ask, Setting
+
+
+ARRANGED_BY = ("arranges", "together", "requires.stack", "forbids_over", "forbids_for", "forbids_part", "sells")
 
 
 @dataclass(frozen=True)
@@ -35,18 +39,36 @@ class PricedArrangement:
         return self.arrangement.mode
 
 
+def kept_arrangements(
+    book: Book, ask: Ask, stackings: list[Stacking], most: int, pool: frozenset[str], priced: bool
+) -> list[PricedArrangement]:
+    """`priced_arrangements`, kept for every demand that says the same of stacking."""
+    kept = next((some for some in (8, 16, 32, 64) if some >= most), MOST_UNITS)  # so that more demands are alike
+    stack = ask.stack
+    key = (
+        *(tuple(stackings), kept, ask.topology, ask.two_unit_links, ask.dropped.intersection(OPEN)),
+        *(stack.units_at_least, stack.units_at_most, stack.stacking_mbps, stack.rack_positions, stack.between_units_m),
+        *(pool, priced),
+    )
+
+    def make(setting: Setting) -> list[PricedArrangement]:
+        return priced_arrangements(book, replace(ask, setting=setting), stackings, kept, pool, priced)
+
+    return [one for one in book.made("arrangements", ARRANGED_BY, key, ask.setting, make) if one.units <= most]
+
+
 def priced_arrangements(
-    book: Book, ask: Ask, stackings: list[Stacking], most: int, pool: frozenset[str]
+    book: Book, ask: Ask, stackings: list[Stacking], most: int, pool: frozenset[str], priced: bool = True
 ) -> list[PricedArrangement]:
     """Arrangements that can be ordered; of equal units and mode only the cheapest, unless boxes hold cables."""
     kept: list[PricedArrangement] = []
     cheapest: dict[object, int] = {}
-    for arrangement in _arrangements(book, ask, modes(book, stackings), min(most, MOST_UNITS), pool):
+    for arrangement in _arrangements(book, ask, modes(book, stackings), min(most, MOST_UNITS), pool, priced):
         needs = tuple(book.stack_needs(arrangement, ask.setting))
-        priced = [(need, cheapest_recipe(book, need, ask.setting)) for _, need in needs]
-        if any(found is None and not is_pooled(need, pool) for need, found in priced):
+        had = [(need, cheapest_recipe(book, need, ask.setting)) for _, need in needs]
+        if any(found is None and not is_pooled(need, pool) for need, found in had):
             continue
-        bought = [(need, found) for need, found in priced if found is not None and not is_pooled(need, pool)]
+        bought = [(need, found) for need, found in had if found is not None and not is_pooled(need, pool)]
         one = PricedArrangement(arrangement, needs, sum(found[0] * need.count for need, found in bought))
         key = (one.units, one.mode)
         if any(_is_link(need) and is_pooled(need, pool) for _, need in needs):
@@ -59,14 +81,23 @@ def priced_arrangements(
     return kept
 
 
-def _arrangements(book: Book, ask: Ask, found: list[Mode], most: int, pool: frozenset[str]) -> Iterator[Arrangement]:
-    """Every arrangement of up to `most` units that no rule forbids, in every lacing worth having."""
+def _arrangements(
+    book: Book, ask: Ask, found: list[Mode], most: int, pool: frozenset[str], priced: bool
+) -> Iterator[Arrangement]:
+    """Every arrangement of up to `most` units that no rule forbids, in every lacing worth having.
+
+    Where prices play no part, a usual lacing that can be had is as good as any.
+    """
     alone = Arrangement(1)
     if book.arranges(alone, ask):
         yield alone
     for mode in found:
         links = Links(book, ask, mode, pool)
         for units in range(2, most + 1):
+            easy = None if priced else links.easy(units)
+            if easy is not None:
+                yield easy
+                continue
             for arrangement in usual_arrangements(mode, links.ways, 2) if units == 2 else links.laced(units):
                 if book.arranges(arrangement, ask):
                     yield arrangement
@@ -94,6 +125,22 @@ class Links:
             if self.book.arranges(bare, self.ask):
                 for lacing in worth_having(units, self._merits(bare), ring=topology == "ring"):
                     yield arranged(self.mode, self.ways, lacing, topology)
+
+    def easy(self, units: int) -> Arrangement | None:
+        """An arrangement in a usual lacing that can be had, if there is one."""
+        for topology in ("chain", "ring"):
+            bare = Arrangement(units, self.mode, topology, ways=self.ways)
+            if units > 2 and not self.book.arranges(bare, self.ask):
+                continue
+            for lacing in usual(units, ring=topology == "ring"):
+                one = arranged(self.mode, self.ways, lacing, topology)
+                if self.book.arranges(one, self.ask) and self._had(one):
+                    return one
+        return None
+
+    def _had(self, one: Arrangement) -> bool:
+        pairs = {self.ways.between(*pair): pair for pair in one.pairs}
+        return all(self._link(replace(one, pairs=(pair,)), way_m) is not None for way_m, pair in pairs.items())
 
     def _merits(self, bare: Arrangement) -> Merits:
         """What each link of an arrangement would be worth."""

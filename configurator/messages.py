@@ -48,6 +48,8 @@ def conflict_heading(place: int, of: int, *, smallest: bool) -> str:
     return f"{which}: these cannot hold together ({proof})."
 
 
+CORRECTIONS = "What would help, cheapest first: each alone is enough, and no less will do"
+MORE_REASONS = "The search stopped before every reason was found: there may be more."
 NO_CONFLICT = "No single cause was found: every choice of whole units was tried and none works."
 
 

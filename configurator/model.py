@@ -6,17 +6,16 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from configurator.arrange import Stacking, stacks_so
+from configurator.arrange import MOST_UNITS, Stacking, stacks_so
 from configurator.book import Book
 from configurator.capacity import Capacity, closed_sets
 from configurator.columns import Column, Maker
 from configurator.cover import pool_of
 from configurator.fitout import Mode
 from configurator.kinds import kinds_of
-from configurator.linking import PricedArrangement, priced_arrangements
+from configurator.linking import PricedArrangement, kept_arrangements
 from configurator.offers import Offers, cheapest_recipe, is_pooled
 from configurator.pooling import PoolGroup, PoolKey, key_of, pool_rows
-from configurator.relax import OPEN
 from configurator.rule import Need, Row
 from configurator.setting import Ask
 from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel
@@ -43,8 +42,8 @@ class StackModel:
     and the arrangement that is chosen brings its accord's columns with it.
     """
 
-    def __init__(self, book: Book, ask: Ask, priced: bool = True) -> None:
-        """`priced` off: any build will do, so only what units can carry matters."""
+    def __init__(self, book: Book, ask: Ask, priced: bool = True, *, asked: bool = True) -> None:
+        """`priced` off: any build will do, so only what units can carry matters; `asked` off: see `Frame`."""
         self.priced = priced
         self.book = book
         self.ask = ask
@@ -74,11 +73,13 @@ class StackModel:
         self.e = [self.model.variable(0, 1) for _ in self.arrangements]
         self._units = frozenset(self.n)
         self.groups: dict[PoolKey, PoolGroup] = {}
-        self.kits: dict[str, int] = {}
+        self.kits: dict[str, int] = {}  # loose parts -> variable: bought for the pool
+        self.drawn: dict[str, list[tuple[int, int]]] = {}  # parts of the pool -> what is taken less what is there
         self._price_counts()
         self._arrange()
         self._kind_rows()
-        self._rule_rows()
+        if asked:
+            self.asked_rows()
         self._capacity_rows()
         pool_rows(self)
         if priced:
@@ -107,32 +108,11 @@ class StackModel:
         return frozenset(part for need in needs for recipe in need.recipes for part in recipe) & self.pool
 
     def _arrangements(self, stackings: list[Stacking], ask: Ask) -> list[PricedArrangement]:
-        """Arrangements worth having: of equal numbers and modes the cheapest, unless boxes hold cables."""
-        wanted = sum(kind.count for kind in self.kinds)
-        most = max(wanted, ask.stack.units_at_least or 1)
-        store = self.book.cache(
-            "arrangements",
-            *("arranges", "together", "requires.stack", "forbids_over", "forbids_for", "forbids_part", "sells"),
-        )
-        stack, setting = ask.stack, ask.setting
-        key = (
-            tuple(stackings),
-            most,
-            ask.topology,
-            ask.two_unit_links,
-            ask.dropped.intersection(OPEN),
-            stack.units_at_least,
-            stack.units_at_most,
-            stack.stacking_mbps,
-            stack.rack_positions,
-            stack.between_units_m,
-            setting,
-            self.priced,
-        )
-        if key not in store:
-            store[key] = priced_arrangements(self.book, ask, stackings, most, self.pool)
-        out: list[PricedArrangement] = store[key]
-        return out
+        """Arrangements of no more units than there could be a use for."""
+        wanted = max(sum(kind.count for kind in self.kinds), ask.stack.units_at_least or 1)
+        if ask.setting.counted is not None:  # a unit that serves nothing may be there for what it has
+            wanted = MOST_UNITS
+        return kept_arrangements(self.book, ask, stackings, wanted, self.pool, self.priced)
 
     def buy(self, var: int, parts: Iterable[str]) -> None:
         """Each of a variable buys these parts."""
@@ -191,7 +171,7 @@ class StackModel:
         for mine, members in found.items():
             if len(mine) < len(every):
                 terms = [(n, 1) for n in members]
-                terms += [(e, -a.units) for e, a, t in self._arranged() if t in mine]
+                terms += [(e, -a.units) for e, a, t in self.arranged() if t in mine]
                 model.at_most(terms, 0)
         for accord, mode in every:
             if mode is not None and len(mode.families) > 1:
@@ -199,16 +179,16 @@ class StackModel:
 
     def togethers(self) -> list[Together]:
         """What units of one stack may have in common: an accord, and the way they stack."""
-        return list(dict.fromkeys(together for _, _, together in self._arranged()))
+        return list(dict.fromkeys(together for _, _, together in self.arranged()))
 
-    def _arranged(self) -> list[tuple[int, PricedArrangement, Together]]:
+    def arranged(self) -> list[tuple[int, PricedArrangement, Together]]:
         """Each arrangement with its variable."""
         every = zip(self.e, self.arrangements, self.accord_of, strict=True)
         return [(e, a, (accord, a.mode)) for e, a, accord in every]
 
     def most_units(self, together: Together) -> int:
         """How many units at most can have this in common."""
-        return max((a.units for _, a, mine in self._arranged() if mine == together), default=0)
+        return max((a.units for _, a, mine in self.arranged() if mine == together), default=0)
 
     @staticmethod
     def suits(column: Column, together: Together) -> bool:
@@ -217,7 +197,7 @@ class StackModel:
 
     def _all_present(self, accord: int, mode: Mode) -> None:
         """A stack of several families has a unit of each: with fewer of them, other limits hold."""
-        chosen = [(e, -1) for e, _, together in self._arranged() if together == (accord, mode)]
+        chosen = [(e, -1) for e, _, together in self.arranged() if together == (accord, mode)]
         for family in mode.families:
             members = [
                 (var, 1)
@@ -230,9 +210,14 @@ class StackModel:
     def _kind_rows(self) -> None:
         for index, kind in enumerate(self.kinds):
             self.model.at_most([(var, 1) for var in self._served_by(index)], kind.count)
+
+    def asked_rows(self, aside: frozenset[int] = frozenset()) -> None:
+        """What the demand asks for, and the limits on counts; `aside`: kinds that nobody asks for."""
+        for index, kind in enumerate(self.kinds):
             least = self.book.spread(kind)
-            if least > 1:
+            if least > 1 and index not in aside:
                 self._spread_rows(index, least)
+        self._rule_rows()
 
     def _spread_rows(self, kind: int, least: int) -> None:
         """A kind reaches no more units through an offer than it has devices, or units have ports for it."""
@@ -309,6 +294,10 @@ class StackModel:
     def add_weight_row(self, weights: tuple[int, ...], carried: list[int]) -> None:
         """sum(weight * served) <= sum(carried * units)."""
         self.capacity_rows.append((weights, carried))
+        self.bind_weights(weights, carried)
+
+    def bind_weights(self, weights: tuple[int, ...], carried: list[int]) -> None:
+        """A row of `capacity_rows` in the model."""
         terms = [(var, weight) for var, weight in zip(self.q, weights, strict=True)]
         terms += [(var, -value) for var, value in zip(self.n, carried, strict=True)]
         self.model.at_most(terms, 0)

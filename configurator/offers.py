@@ -192,14 +192,14 @@ def takers(book: Book, plug: Plug | None) -> frozenset[int]:
 
 def cheapest_recipe(book: Book, need: Need, setting: Setting) -> tuple[int, tuple[str, ...]] | None:
     """Price and parts of the cheapest recipe that can be ordered; by part number where prices are equal."""
+    prices = book.prices(setting)
     store = book.cache("cheapest recipes", "forbids_part")
-    key = (need.recipes, setting)
+    key = (need.recipes, id(prices))  # kept with the catalog, so that its id stands for it
     if key not in store:
         best: tuple[int, tuple[str, ...]] | None = None
         for recipe in need.recipes:
-            prices = [book.price_minor(part, setting) for part in recipe]
-            if None not in prices:
-                total = sum(price for price in prices if price is not None)
+            if all(part in prices for part in recipe):
+                total = sum(prices[part] for part in recipe)
                 best = min(best or (total, recipe), (total, recipe))
         store[key] = best
     found: tuple[int, tuple[str, ...]] | None = store[key]

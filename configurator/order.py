@@ -330,7 +330,10 @@ def holders_of(book: Book, need: SpareNeed, name: str) -> list[str]:
 
 
 def serving(build: Build) -> Counter[str]:
-    """Parts in service in a build, and units by `unit_word`; not what is built in or at far ends."""
+    """Parts in service in a build, and units by `unit_word`; not what is built in or at far ends.
+
+    Which of them may have spares is the rules' to say.
+    """
     found: Counter[str] = Counter()
     for unit in build.units:
         found[unit_word(unit.unit_type)] += 1
@@ -340,7 +343,10 @@ def serving(build: Build) -> Counter[str]:
         found.update(fitted.module for fitted in unit.modules)
         found.update(part for split in unit.splits for part in split.parts)
         found.update(use.plug for use in unit.uses if use.plug is not None and use.way is None)
+        found.update(unit.adapters)
     found.update(part for link in build.links for part in link.parts)
+    for one in (*build.along, *(one for unit in build.units for one in unit.along)):
+        found[one.part] += one.count
     return found
 
 

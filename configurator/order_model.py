@@ -10,6 +10,7 @@ from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.exchange import kits_with, unit_word
 from configurator.model import StackModel
+from configurator.pooling import FAR_ENDS
 from configurator.rule import SpareNeed
 from configurator.solver import OBJECTIVE_LIMIT, SUM_LIMIT, IntegerModel
 
@@ -182,7 +183,7 @@ def in_service(model: StackModel, name: str) -> Counter[int]:
         if count:
             found[var] += count
     for (who, *_), group in model.groups.items():
-        if who == "beside":
+        if who == FAR_ENDS:
             continue
         for recipe, var in group.takes.items():
             found[var] += recipe.count(name)

@@ -14,6 +14,7 @@ from configurator.rule import Need
 if TYPE_CHECKING:
     from configurator.model import StackModel
 
+FAR_ENDS = "far ends"
 PoolKey = tuple[str, tuple[tuple[str, ...], ...], frozenset[tuple[str, str]]]  # who, recipes, what makes it fall away
 
 
@@ -29,9 +30,8 @@ class PoolGroup:
 
 
 def key_of(need: Need, *, of_unit: bool = False) -> PoolKey:
-    """The group of a need: a unit's; the stack's in service (plugs and links); or what goes beside those."""
-    in_service = need.slot == "plug" or need.slot.startswith("link ")
-    return "unit" if of_unit else "stack" if in_service else "beside", need.recipes, need.unless
+    """The group of a need: a unit's, the stack's, or that of far ends, where what meets it is in service elsewhere."""
+    return "unit" if of_unit else FAR_ENDS if need.slot == "far end" else "stack", need.recipes, need.unless
 
 
 def pool_rows(model: StackModel) -> None:
@@ -88,6 +88,7 @@ def pool_rows(model: StackModel) -> None:
             for p, free in given.items():
                 gifts[p].append((var, -free))
     for held, variables in takes.items():
-        model.model.at_most(variables + gifts[held], 0)
+        model.drawn[held] = variables + gifts[held]
+        model.model.at_most(model.drawn[held], 0)
         if held in model.kits and not book.catalog.by_id[held].contents:
             model.model.at_most([(model.kits[held], 1), *((var, -count) for var, count in variables)], 0)

@@ -18,17 +18,16 @@ Feed = Literal["A", "B"]
 
 def powerings(book: Book, unit: UnitType, setting: Setting) -> list[tuple[Fitout, tuple[int | None, ...]]]:
     """Fit-outs with supplies and fans decided, each with what it gives of every budget."""
-    store = book.cache("powerings", *POWER_FORMS)
-    key = (unit.id, setting)
-    if key not in store:
+
+    def make(setting: Setting) -> list[tuple[Fitout, tuple[int | None, ...]]]:
         found: list[tuple[Fitout, tuple[int | None, ...]]] = []
         for fitout in _supplied(book, unit, setting):
             for cooled in _cooled(book, fitout, setting):
                 gives = tuple(budget.gives(cooled, setting, book.catalog) for budget in book.budgets)
                 found.append((cooled, gives))
-        store[key] = found
-    out: list[tuple[Fitout, tuple[int | None, ...]]] = store[key]
-    return out
+        return found
+
+    return book.made("powerings", POWER_FORMS, unit.id, setting, make)
 
 
 def _supplied(book: Book, unit: UnitType, setting: Setting) -> Iterator[Fitout]:

@@ -63,15 +63,14 @@ def _every(model: StackModel, counts: Counts, build: Build) -> Iterator[tuple[st
 def _why(model: StackModel, rule: str, slot: str, statement: str | None = None) -> Iterator[Reason]:
     """The rules that explain a slot, where the customer or the catalog gives them cause; else the rule itself."""
     explaining = [one for one in model.book.rules if slot in one.explains]
-    said = [one for one in explaining if not one.only_if_asked or _own(model, one.id)]
+    said = [one for one in explaining if not one.only_if_asked or _own(model, one.only_if_asked)]
     for one in said or [model.book.by_id[rule]]:
         yield _reason(model.book, one.id, statement or _said(model, one.id))
 
 
-def _own(model: StackModel, rule: str) -> bool:
-    """Whether the first statement that a rule reads is the customer's own."""
-    first = model.book.by_id[rule].about[:1]
-    return any(not model.ask.statements[key].assumed for key in first if key in model.ask.statements)
+def _own(model: StackModel, keys: Iterable[str]) -> bool:
+    """Whether one of these statements is the customer's own."""
+    return any(not model.ask.statements[key].assumed for key in keys if key in model.ask.statements)
 
 
 def _bringing(book: Book, part: str | None, bought: Iterable[str]) -> Iterator[str]:

@@ -7,10 +7,15 @@ from dataclasses import dataclass
 
 from configurator.arrange import MOST_UNITS, Stacking, every_arrangement, modes
 from configurator.book import Book
-from configurator.fitout import Arrangement
+from configurator.fields import Part
+from configurator.fitout import Arrangement, Fitout
+from configurator.fitouts import Power, Shape, raw_powers, shapes
 from configurator.kinds import Kind, Plug, SplitPlug
-from configurator.offers import plugs_of, port_groups
-from configurator.parts import Cable, Optic, PortGroup
+from configurator.layouts import Wanted
+from configurator.offers import cheapest_recipe, plugs_of, port_groups
+from configurator.parts import Cable, Optic, PortGroup, UnitType
+from configurator.powering import powerings
+from configurator.rule import Stage
 from configurator.setting import Ask, Setting
 
 
@@ -80,3 +85,70 @@ def refusals(book: Book, ask: Ask, stackings: list[Stacking]) -> list[tuple[Arra
         if several not in best or len(rules) < len(best[several][1]):
             best[several] = (arrangement, rules)
     return list(best.values())
+
+
+def unfit(book: Book, setting: Setting, wanted: Wanted) -> dict[tuple[str, ...], list[str]]:
+    """Unit types of which no fit-out is allowed, by the rules that refuse the one with the fewest objections.
+
+    Of equals those that stand last in the rule book: the more particular ones.
+    """
+    order = {rule.id: place for place, rule in enumerate(book.rules)}
+    out: dict[tuple[str, ...], list[str]] = {}
+    for unit in book.catalog.parts.unit_types:
+        every = _objections(book, unit, setting, wanted)
+        objections = min(every, key=lambda rules: (len(rules), [-order[rule] for rule in reversed(rules)]), default=())
+        if objections:
+            out.setdefault(objections, []).append(unit.id)
+    return out
+
+
+def _objections(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> Iterator[tuple[str, ...]]:
+    """Of the first thing that can't be decided about a type: what rules say against each way to decide it."""
+    bare = Fitout(unit)
+    if against := _against(book, "type", bare, setting):
+        yield against
+        return
+    boxes = book.catalog.boxes_of[unit.id]
+    if not any(book.sold(box.id, setting) for box in boxes):
+        yield from (_unsold(book, box, setting) for box in boxes)
+        return
+    if not powerings(book, unit, setting):
+        yield from filter(None, _of_power(book, unit, setting))
+        return
+    if not any(book.allows("ports", shape.fitout, setting) for shape in shapes(book, unit, setting, wanted)):
+        yield _against(book, "modules", bare, setting) or _against(book, "ports", bare, setting)
+        return
+    halves: list[Power | Shape] = [*raw_powers(book, unit, setting), *shapes(book, unit, setting, wanted)]
+    for half in halves:
+        lacking = [rule for rule, need in half.needs if cheapest_recipe(book, need, setting) is None]
+        if lacking:
+            yield tuple(dict.fromkeys(lacking))
+
+
+def _of_power(book: Book, unit: UnitType, setting: Setting) -> Iterator[tuple[str, ...]]:
+    """What rules say against so many of one supply, or else against so many of one fan tray with them."""
+    parts = book.catalog.parts
+    bays = range(1, (unit.supply_bays.count if unit.supply_bays else 0) + 1)
+    choices = [(supply,) * count for supply in parts.supplies for count in bays]
+    if unit.built_in_supply is not None or not choices:
+        choices = [tuple(supply for supply in parts.supplies if supply.id == unit.built_in_supply)]
+    takes, most = (unit.fan_bays.takes, max(unit.fan_bays.by_supplies)) if unit.fan_bays else ((), 0)
+    trays = [tray for tray in parts.fan_trays if tray.id in takes]
+    fans = [(), *((tray,) * count for tray in trays for count in range(1, most + 1))]
+    for supplies in choices:
+        against = _against(book, "supplies", Fitout(unit, supplies=supplies), setting)
+        if against:
+            yield against
+            continue
+        for chosen in fans:
+            yield _against(book, "fans", Fitout(unit, supplies=supplies, fan_trays=chosen), setting)
+
+
+def _against(book: Book, stage: Stage, fitout: Fitout, setting: Setting) -> tuple[str, ...]:
+    says = [(rule.id, rule.forbids[stage]) for rule in book.rules if stage in rule.forbids]
+    return tuple(rule for rule, forbids in says if forbids(fitout, setting, book.catalog))
+
+
+def _unsold(book: Book, part: Part, setting: Setting) -> tuple[str, ...]:
+    says = [(rule.id, rule.forbids_part) for rule in book.rules if rule.forbids_part]
+    return tuple(rule for rule, forbids in says if forbids(part, setting, book.catalog))

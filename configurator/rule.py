@@ -108,6 +108,7 @@ class Row:
     only_if -- the row holds when at least one unit satisfies this;
     by_type -- it looks at no more of a fit-out than its unit type;
     agreed  -- it holds only where the stack agreed on this (topic, choice);
+    told    -- an amount of what it adds up in words, with its unit: 12.5 kg;
     shared  -- the bound is that of the closet: all stacks that stand in it share it.
     """
 
@@ -120,6 +121,7 @@ class Row:
     by_type: bool = False
     agreed: tuple[str, str] | None = None
     shared: bool = False
+    told: Callable[[int], str] | None = None
 
 
 @dataclass(frozen=True)
@@ -167,7 +169,7 @@ class Rule:
     check_order: Callable[[Order, OrderAsk, Catalog], Iterable[Breach]] = lambda *_: ()
     about: tuple[str, ...] = ()
     explains: tuple[str, ...] = ()  # slots of needs for which this rule is the reason to give
-    only_if_asked: bool = False  # … where the customer made the first statement in `about`
+    only_if_asked: tuple[str, ...] = ()  # … where the customer made one of these statements
     applies: Callable[[Catalog], bool] = lambda _: True
     port_serves: Callable[[PortGroup, Kind, Catalog], bool] | None = None
     port_takes: Callable[[PortGroup, Plug | None, Catalog], bool] | None = None

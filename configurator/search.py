@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from configurator.book import Book
 from configurator.catalog import Catalog
-from configurator.conflict import find_conflicts
 from configurator.construct import construct
 from configurator.cuts import Knapsack, carried_by, separate
 from configurator.model import Counts, StackModel
@@ -18,7 +17,7 @@ from configurator.packing import FIRST_EFFORT, Placed, Room, fill, pack
 from configurator.reasons import reasons_of
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator.solved import Counters, Solved
+from configurator.solved import Counters, Refusal, Solved
 from configurator.solver import solve
 
 
@@ -62,7 +61,7 @@ class Search:
         model = self.model
         rooms, served = self._rooms(counts), counts.served
         self.serves = any(served)
-        spread = tuple(model.book.spread(kind) for kind in model.kinds)
+        spread = tuple(model.book.spread(kind) if kind.count else 1 for kind in model.kinds)
         placed = fill(rooms, served, model.offers, spread)
         if placed is None:
             self.knapsack = self.knapsack or Knapsack(model.capacity)
@@ -124,8 +123,10 @@ def solve_stack(
     search = Search(StackModel(Book(rules, catalog), ask), deadline)
     status, counts, values, placed, bound = search.run()
     if status == "impossible":
-        conflicts = find_conflicts(ask, catalog, rules, deadline) if explain else ()
-        return Solved("cannot be met", conflicts=conflicts, counters=search.counters)
+        from configurator.conflict import refusal  # which searches too
+
+        why = refusal(ask, catalog, rules, deadline) if explain else Refusal()
+        return Solved("cannot be met", refusal=why, counters=search.counters)
     if counts is None:
         return Solved("not decided", bound_minor=bound, counters=search.counters)
     build = construct(search.model, counts, values, placed)

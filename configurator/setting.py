@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
+from operator import attrgetter
+from typing import Any, TypeVar, cast
 
 from configurator.demand import OnLoss, Outlets, Spares, Stack
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -51,6 +55,7 @@ class Setting:
     spared: tuple[
         tuple[str, int, int], ...
     ] = ()  # what has cold spares, how many at least, and at most one each so often
+    counted: str | None = None  # a part, or unit type, of which builds may have to have so many
     agreed: tuple[tuple[str, str], ...] = ()  # what all units of the stack have in common: topic and choice
     outlet_plugs: tuple[str, ...] = ()  # plug types that the rack's free outlets take; empty: not stated
 
@@ -62,9 +67,67 @@ class Setting:
         """Kept, since settings are looked up by far more often than they are made."""
         return hash(tuple(getattr(self, one.name) for one in fields(self)))
 
+    @cached_property
+    def found(self) -> dict[Any, Any]:
+        """What a rule book keeps under this setting; see `Book.made`."""
+        return {}
+
     def agreed_on(self, topic: str) -> str | None:
         """What all units of the stack have in common on a topic; none: nothing."""
         return next((choice for name, choice in self.agreed if name == topic), None)
+
+
+Read = Callable[[Setting], object]
+
+
+class Watched:
+    """A setting that notes what is read of it, so that what comes of it serves every setting alike in that."""
+
+    agreed_on = Setting.agreed_on
+
+    def __init__(self, setting: Setting) -> None:
+        self._setting = setting
+        self.reads: dict[Hashable, tuple[Read, object]] = {}
+        self.found: dict[Any, Any] = {}
+
+    def __getattr__(self, name: str) -> Any:
+        value = getattr(self._setting, name)
+        self.reads[name] = (attrgetter(name), value)
+        return value
+
+    def note(self, name: Hashable, read: Read, value: object) -> None:
+        """Something was read that is less than all that it comes of."""
+        self.reads[name] = (read, value)
+        if isinstance(self._setting, Watched):
+            self._setting.note(name, read, value)
+
+    @property
+    def bare(self) -> Setting:
+        """The setting itself."""
+        return self._setting.bare if isinstance(self._setting, Watched) else self._setting
+
+
+def once(store: dict[Any, Any], key: Hashable, setting: Setting, make: Callable[[Setting], T]) -> T:
+    """What `make` gives under a setting: made once for all settings that are alike in what it reads of them.
+
+    store -- lives as long as whatever else `make` depends on: the catalog, and a set of rules.
+    """
+    place = (id(store), key)
+    known = setting.found.get(place)
+    if known is None:
+        alike: dict[tuple[Hashable, ...], tuple[tuple[Read, ...], dict[Any, T]]] = store.setdefault(key, {})
+        for reads, made in alike.values():  # mostly one: the same is read of every setting
+            seen = tuple(read(setting) for read in reads)
+            if seen in made:
+                value = made[seen]
+                break
+        else:
+            watched = Watched(setting)
+            value = make(cast("Setting", watched))
+            reads, seen = tuple(read for read, _ in watched.reads.values()), tuple(v for _, v in watched.reads.values())
+            alike.setdefault(tuple(watched.reads), (reads, {}))[1][seen] = value
+        known = setting.found[place] = (store, value)  # holds the store, whose id is the key here
+    return cast("T", known[1])
 
 
 @dataclass(frozen=True)

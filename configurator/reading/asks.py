@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -104,6 +104,12 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
         )
         assumptions += [(stack.name, each) for each in (*wishes, *details)]
     return Asked(demand, tuple(asks), together(assumptions), dict(_spares(sheet, demand)))
+
+
+def restated(ask: Ask, stack: Stack, catalog: Catalog) -> Ask:
+    """What a stack asks for whose wishes are these instead; its statements stay."""
+    setting = _setting(stack, catalog.countries.get(stack.country or ""), ask.setting.order_date)
+    return _ask(stack, replace(setting, spared=ask.setting.spared), ask.statements)
 
 
 def _spares(sheet: Sheet, demand: Demand) -> Iterator[tuple[str, Statement]]:

@@ -7,9 +7,12 @@ from collections.abc import Iterator
 from configurator.catalog import Catalog
 from configurator.demand import Demand, Spares, Stack, Wishes
 from configurator.errors import Problem
+from configurator.fields import Part
+from configurator.parts import Kit
 from configurator.reading.assumptions import Assumed
 from configurator.reading.sheet import Sheet
 from configurator.reading.words import Path, did_you_mean, listed, shown
+from configurator.services import Licence
 
 MARKED = {
     "boxes": "units",
@@ -22,8 +25,15 @@ MARKED = {
     "cords": "cords",
 }
 """Lists of parts that marks are asked of, and their words."""
-SPARED = ("boxes", "supplies", "fan_trays", "modules", "optics", "cables", "fibre_cables", "cords")
-"""Lists of parts of which spares may be kept by number."""
+SPARED = {
+    **MARKED,
+    "stack_adapters": "stacking adapters",
+    "attenuators": "attenuators",
+    "rack_kits": "rack kits",
+    "blanks": "blank panels",
+    "lugs": "lugs",
+}
+"""Lists of parts of which spares may be kept by number, and their words: all hardware that comes by itself."""
 
 
 def slips(sheet: Sheet, demand: Demand, catalog: Catalog) -> Iterator[Problem]:
@@ -46,13 +56,23 @@ def _spares(sheet: Sheet, at: Path, said: Spares, catalog: Catalog) -> Iterator[
     known = {part.id for name in SPARED for part in getattr(catalog.parts, name)} | set(catalog.unit_types)
     if said.part is None or said.part in known:
         return
-    if said.part in catalog.by_id:
-        text = f"{shown(said.part)} is nothing that a spare is kept of"
-        hint = f"name one of the {listed(name.replace('_', ' ') for name in SPARED)}"
+    part = catalog.by_id.get(said.part)
+    if part is not None:
+        text = f"{shown(said.part)} is nothing that a spare is kept of: {_what(part)}"
+        hint = f"name one of the {listed(SPARED.values(), len(SPARED))}"
+        if isinstance(part, Kit) and part.contents:
+            hint = f"name what is in it: {listed(dict.fromkeys(content.part for content in part.contents))}"
     else:
         text = f"{shown(said.part)} is no part that this catalog knows"
         hint = did_you_mean(said.part, known, "write a part number of the catalog, or a kind with `of`")
     yield sheet.problem((*at, "part"), text, hint)
+
+
+def _what(part: Part) -> str:
+    """Why a part is never in service itself."""
+    if isinstance(part, Kit):
+        return "it is several parts under one number"
+    return f"it is {'a licence' if isinstance(part, Licence) else 'a support contract'}, and no hardware"
 
 
 def _one_of(sheet: Sheet, at: Path, said: Spares, keys: tuple[str, str], what: str) -> Iterator[Problem]:

@@ -1,4 +1,4 @@
-"""A demand in one line as the file that it stands for."""
+"""Demands as files: one line as the file that it stands for, and data as text."""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ def scalar(text: str) -> str:
 
 def flow(value: Any) -> str:
     """A value on one line."""
+    if value is None:
+        return "null"
     if isinstance(value, dict):
         return f"{{{', '.join(f'{key}: {flow(part)}' for key, part in value.items())}}}"
     return f"[{', '.join(map(flow, value))}]" if isinstance(value, list) else scalar(value)
@@ -29,14 +31,19 @@ def render(line: Line) -> str:
     """The demand file, with the line that it stands for and what was assumed."""
     command = shlex.join(["configurator", "solve", *(word for where in line.said for word in where)])
     out = [f"# {command}", *(f"# Assumed, since the line doesn't say: {one.text}." for one in line.assumed)]
-    data = line.sheet.data
-    if "defaults" in data:
+    return "\n".join(out) + "\n" + text_of(line.sheet.data)
+
+
+def text_of(data: Any) -> str:
+    """A demand's data as a file."""
+    out = [f"{key}: {flow(value)}" for key, value in data.items() if key not in ("defaults", "stacks")]
+    if data.get("defaults"):
         out += ["defaults:", *(f"  {key}: {flow(value)}" for key, value in data["defaults"].items())]
     out.append("stacks:")
     for stack in data["stacks"]:
         dash = "  - "
         for key, value in stack.items():
-            if isinstance(value, list):
+            if isinstance(value, list) and any(isinstance(part, dict) for part in value):
                 out += [f"{dash}{key}:", *(f"      - {flow(part)}" for part in value)]
             else:
                 out.append(f"{dash}{key}: {flow(value)}")

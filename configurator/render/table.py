@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from configurator import messages
-from configurator.answer import Answer, ConflictWords, OrderLine, StackAnswer, Unit
+from configurator.answer import Answer, OrderLine, StackAnswer, Unit
 from configurator.money import grouped
-from configurator.render import facility
+from configurator.render import facility, refusal
 from configurator.render.blocks import bullets, listing, table
 from configurator.render.style import PLAIN, Style
 
@@ -48,7 +48,9 @@ def _head(answer: Answer) -> str:
 def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
     yield "", messages.status(stack, answer)
     if stack.status == "cannot be met":
-        yield from _conflicts(stack.conflicts)
+        for one in refusal.sections(stack, answer):
+            rows = [listing(one.rows)] if one.rows else []
+            yield one.heading, "\n".join([*rows, *(f"  {text}" for text in one.texts)])
     if stack.build is None:
         return
     yield "Bill for one stack", _bill(stack, answer)
@@ -95,19 +97,6 @@ def _reasons(stack: StackAnswer) -> str:
             made_by = f" For {'; '.join(statements)}" if statements else ""
             rows.append((line.part if place == 0 else "", f"{text}{made_by} ({rule})"))
     return listing(rows)
-
-
-def _conflicts(conflicts: Sequence[ConflictWords]) -> Iterator[Section]:
-    if not conflicts:
-        yield "", messages.NO_CONFLICT
-    for place, one in enumerate(conflicts, start=1):
-        rows = []
-        for given in one.statements:
-            where = f" ({given.where})" if given.where else ""
-            rows.append(("assumed" if given.assumed else "asked", _with_ref(given.text, given.ref) + where))
-        rows += [("rule", f"{rule.sentence} ({rule.id})") for rule in one.rules]
-        heading = messages.conflict_heading(place, len(conflicts), smallest=one.smallest)
-        yield heading, "\n".join([listing(rows)] * bool(rows) + [f"  {one.text}"])
 
 
 def _unit(unit: Unit) -> str:

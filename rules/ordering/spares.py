@@ -1,8 +1,12 @@
 """Cold spares lie on the shelf: so many, or so many percent, of each part of a kind that is in service.
 
 Why it matters: a spare that has to be ordered first comes days after the failure.
-What is built in can't be replaced by itself, and what is ordered for the far ends of uplinks is in service elsewhere.
+In service is every piece of hardware that a build uses, bought or out of a box: units and what is in them,
+optics, cables, leads, attenuators, cords, adapters, panels, rack kits, lugs; licences and contracts are none.
+What is built in can't be replaced by itself; optics for the far ends of uplinks are in service elsewhere, while leads
+and attenuators are kept at this end.  What lies idle in a box is no spare: who counts on it has to find it first.
 A spare unit is whichever box holds its type; who names a box means the unit in it.
+A spare needs no licence and no contract of its own: it takes the place, and the rights, of what failed.
 """
 
 from __future__ import annotations
@@ -15,6 +19,7 @@ from configurator.catalog import Catalog
 from configurator.demand import Spares
 from configurator.parts import Box, Cable, Cord, FanTray, FibreCable, Module, Optic, Supply
 from configurator.rule import COMMON_PRACTICE, Breach, Rule, SpareNeed
+from configurator.services import Licence, Support
 from configurator.setting import OrderAsk
 
 from ..looking import part_of
@@ -34,8 +39,10 @@ def spares(order: OrderAsk, catalog: Catalog) -> Iterator[SpareNeed]:
         "cords": parts.cords,
     }
     for index, said in enumerate(order.spares):
-        box = catalog.by_id.get(said.part or "")
-        named = box.unit if isinstance(box, Box) else said.part
+        part = catalog.by_id.get(said.part or "")
+        if isinstance(part, Licence | Support):
+            continue  # no hardware
+        named = part.unit if isinstance(part, Box) else said.part
         units = said.of == "units" or named in catalog.unit_types
         every = catalog.unit_types if units else [part.id for part in kinds.get(said.of or "", ())]
         of = frozenset(every) if named is None else frozenset({named})
@@ -60,7 +67,7 @@ def check_order(order: Order, asked: OrderAsk, catalog: Catalog) -> Iterator[Bre
     parts: Counter[str] = Counter()
     for one in order.stacks:
         units.update({name: count * one.copies for name, count in _units(one.build).items()})
-        parts.update({name: count * one.copies for name, count in _parts(one.build).items()})
+        parts.update({name: count * one.copies for name, count in _parts(one.build, catalog).items()})
     for index, said in enumerate(asked.spares):
         statement = f"spares[{index}]"
         of_units = said.of == "units" or said.part in catalog.unit_types or part_of(said.part, Box, catalog) is not None
@@ -87,8 +94,8 @@ def _units(build: Build) -> Counter[str]:
     return Counter(unit.unit_type for unit in build.units)
 
 
-def _parts(build: Build) -> Counter[str]:
-    """Parts in service in a build; a supply in bay 0 is built in, and what splits a port is there once."""
+def _parts(build: Build, catalog: Catalog) -> Counter[str]:
+    """Hardware in service in a build; a supply in bay 0 is built in, and what splits a port is there once."""
     found: Counter[str] = Counter(part for link in build.links for part in link.parts)
     for unit in build.units:
         found.update(fitted.supply for fitted in unit.supplies if fitted.bay != 0)
@@ -97,7 +104,10 @@ def _parts(build: Build) -> Counter[str]:
         found.update(fitted.module for fitted in unit.modules)
         found.update(use.plug for use in unit.uses if use.plug is not None and use.way is None)
         found.update(part for split in unit.splits for part in split.parts)
-    return found
+        found.update(unit.adapters)
+    for one in (*build.along, *(one for unit in build.units for one in unit.along)):
+        found[one.part] += one.count
+    return Counter({name: n for name, n in found.items() if part_of(name, Licence | Support, catalog) is None})
 
 
 def _holds(spare: SpareParts, name: str, of_units: bool, catalog: Catalog) -> int:

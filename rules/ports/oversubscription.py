@@ -28,7 +28,10 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     def bandwidth(kind: Kind) -> int:
         return -up * kind.said.speed_mbps if kind.is_uplink else down * kind.said.speed_mbps
 
-    yield Row("<=", 0, kinds=bandwidth)
+    def told(amount: int) -> str:
+        return f"{amount / down / 1000:g} Gb/s of access beyond what the uplinks allow"
+
+    yield Row("<=", 0, kinds=bandwidth, told=told)
 
 
 # the check

@@ -12,7 +12,7 @@ from configurator.catalog import Catalog
 from configurator.fitout import Fitout
 from configurator.parts import Cord, Supply
 from configurator.rule import Breach, Need, Requires, Rule, Source
-from configurator.setting import Ask, Setting
+from configurator.setting import Ask, Setting, once
 
 from ..looking import part_of, plain
 from . import modelling
@@ -31,11 +31,11 @@ def needs(fitout: Fitout, setting: Setting, catalog: Catalog) -> Iterator[Need]:
 
 def _suiting(supply: Supply, plug: str | None, setting: Setting, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
     """The cords that suit an inlet; kept, since they are the same for every unit."""
-    store, key = catalog.cache("cords of an inlet"), (supply.id, plug, setting)
-    if key not in store:
-        store[key] = tuple((c.id,) for c in catalog.parts.cords if _suits(c, supply, plug, setting, catalog))
-    found: tuple[tuple[str, ...], ...] = store[key]
-    return found
+
+    def make(setting: Setting) -> tuple[tuple[str, ...], ...]:
+        return tuple((c.id,) for c in catalog.parts.cords if _suits(c, supply, plug, setting, catalog))
+
+    return once(catalog.cache("cords of an inlet"), (supply.id, plug), setting, make)
 
 
 def _suits(cord: Cord, supply: Supply, plug: str | None, setting: Setting, catalog: Catalog) -> bool:

@@ -98,6 +98,6 @@ RULE = Rule(
         Budget("PoE with a feed lost", gives_poe, modelling.takes_nothing, modelling.draws_poe),
     ),
     explains=("supply",),
-    only_if_asked=True,
+    only_if_asked=("on_feed_loss",),
     check=check,
 )

@@ -55,6 +55,6 @@ RULE = Rule(
     about=("headroom_w", "headroom_w_percent", "input_v", "ports", "devices", "uplinks"),
     budgets=modelling.load_budgets("watts with head-room", gives),
     explains=("supply",),
-    only_if_asked=True,
+    only_if_asked=("headroom_w", "headroom_w_percent"),
     check=check,
 )

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from configurator.build import Build, Order
 from configurator.catalog import Catalog
+from configurator.fitout import Fitout
 from configurator.parts import Cord
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
 from configurator.setting import Ask, OrderAsk
@@ -25,7 +26,14 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     for outlets in ask.outlets or ():
         free[outlets.plug] += outlets.count
     for plug, count in sorted(free.items()):
-        yield Row("<=", count, fitouts=lambda fitout, plug=plug: fitout.plugs.count(plug), shared=True)  # type: ignore[misc]
+        yield _row(plug, count)
+
+
+def _row(plug: str, count: int) -> Row:
+    def cords(fitout: Fitout) -> int:
+        return fitout.plugs.count(plug)
+
+    return Row("<=", count, fitouts=cords, shared=True, told=lambda amount: f"{amount} {plug} outlets")
 
 
 # the check

@@ -81,6 +81,6 @@ RULE = Rule(
         Budget("PoE with a supply lost", gives_poe, modelling.takes_nothing, modelling.draws_poe),
     ),
     explains=("supply",),
-    only_if_asked=True,
+    only_if_asked=("on_supply_loss",),
     check=check,
 )

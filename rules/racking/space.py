@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from configurator.build import Build, Order
 from configurator.catalog import Catalog
+from configurator.fitout import Fitout
 from configurator.rule import Breach, Row, Rule, Source
 from configurator.setting import Ask, OrderAsk
 
@@ -21,7 +22,12 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """Heights together."""
     free = ask.stack.rack_units_free
     if free is not None:
-        yield Row("<=", free, fitouts=lambda fitout: fitout.unit_type.rack_units, by_type=True, shared=True)
+        yield Row("<=", free, fitouts=height, by_type=True, shared=True, told=lambda amount: f"{amount} rack units")
+
+
+def height(fitout: Fitout) -> int:
+    """Rack units of a type."""
+    return fitout.unit_type.rack_units
 
 
 # the check

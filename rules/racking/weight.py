@@ -33,7 +33,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """All units together."""
     most_kg = ask.stack.rack_weight_kg
     if most_kg is not None:
-        yield Row("<=", int(most_kg * 1000), fitouts=grams, shared=True)
+        yield Row("<=", int(most_kg * 1000), fitouts=grams, shared=True, told=lambda amount: f"{amount / 1000:g} kg")
 
 
 # the check

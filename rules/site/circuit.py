@@ -29,7 +29,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     if circuit is None or not circuit.shared or setting.circuit_amps is None or setting.input_v is None:
         return
     bound = floor(setting.circuit_amps * setting.circuit_share_percent * setting.input_v)
-    yield from modelling.rows(bound, modelling.efficiency_of_va, ask, catalog, poe_stays=True)
+    yield from modelling.rows(bound, modelling.efficiency_of_va, ask, catalog, poe_stays=True, unit="VA")
 
 
 # the check

@@ -26,7 +26,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """Plug watts less PoE."""
     if ask.stack.heat_w is not None:
         bound = floor(ask.stack.heat_w * 100)
-        yield from modelling.rows(bound, modelling.efficiency, ask, catalog, poe_stays=False)
+        yield from modelling.rows(bound, modelling.efficiency, ask, catalog, poe_stays=False, unit="W")
 
 
 # the check

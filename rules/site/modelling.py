@@ -39,7 +39,7 @@ def poorest(fitout: Fitout, figure: Figure) -> Fraction:
     return min(map(figure, fitout.supplies), default=Fraction(1))
 
 
-def rows(bound: int, figure: Figure, ask: Ask, catalog: Catalog, *, poe_stays: bool) -> Iterator[Row]:
+def rows(bound: int, figure: Figure, ask: Ask, catalog: Catalog, *, poe_stays: bool, unit: str) -> Iterator[Row]:
     """What a stack takes is within a bound of hundredths; of PoE all, or only what is lost on the way to the ports."""
 
     def own(fitout: Fitout) -> int:
@@ -56,7 +56,10 @@ def rows(bound: int, figure: Figure, ask: Ask, catalog: Catalog, *, poe_stays: b
         def as_poor(fitout: Fitout) -> bool:
             return poorest(fitout, figure) <= least
 
-        return Row("<=", bound, fitouts=own, kinds=port, shared=True, plugs=plug, only_if=None if best else as_poor)
+        return Row("<=", bound, own, port, plug, None if best else as_poor, shared=True, told=told)
+
+    def told(amount: int) -> str:
+        return f"{amount / 100:g} {unit}"
 
     for place, least in enumerate(sorted(_figures(figure, catalog), reverse=True)):
         yield row(least, best=not place)

@@ -37,7 +37,11 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
         times = Decimal(10) ** ((noise_db - allowed_db) / 10)
         return int((ALLOWED * times).to_integral_value(ROUND_HALF_UP))
 
-    yield Row("<=", ALLOWED, fitouts=share, by_type=True, shared=True)
+    def told(amount: int) -> str:
+        share = f"{amount / 10_000:g} %" if amount <= ALLOWED else "more than 100 %"
+        return f"{share} of the sound power that is allowed"
+
+    yield Row("<=", ALLOWED, fitouts=share, by_type=True, shared=True, told=told)
 
 
 # the check

@@ -23,7 +23,9 @@ from .checking import hundredths, taken
 def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """All that the stack takes, PoE included."""
     if ask.stack.ups_va is not None:
-        yield from modelling.rows(100 * ask.stack.ups_va, modelling.efficiency_of_va, ask, catalog, poe_stays=True)
+        yield from modelling.rows(
+            100 * ask.stack.ups_va, modelling.efficiency_of_va, ask, catalog, poe_stays=True, unit="VA"
+        )
 
 
 # the check

@@ -34,6 +34,10 @@ def _limit(unit: UnitType, catalog: Catalog) -> int:
     return unit.largest_stack or catalog.families[unit.family].largest_stack
 
 
+def _units(amount: int) -> str:
+    return f"{amount} units"
+
+
 def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """A type with a smaller limit than others of its family limits the stack it is in."""
     for unit in catalog.parts.unit_types:
@@ -42,7 +46,7 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
             def has(fitout: Fitout, name: str = unit.id) -> bool:
                 return fitout.unit_type.id == name
 
-            yield Row("<=", _limit(unit, catalog), fitouts=lambda _: 1, only_if=has, by_type=True)
+            yield Row("<=", _limit(unit, catalog), fitouts=lambda _: 1, only_if=has, by_type=True, told=_units)
 
 
 # the check

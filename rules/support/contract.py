@@ -12,7 +12,7 @@ from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.fitout import Fitout
 from configurator.rule import COMMON_PRACTICE, Breach, Need, Requires, Rule
-from configurator.setting import Ask, Setting
+from configurator.setting import Ask, Setting, once
 
 from . import modelling
 from .checking import is_asked, of_units
@@ -28,11 +28,11 @@ def needs(fitout: Fitout, setting: Setting, catalog: Catalog) -> Iterator[Need]:
 
 def _recipes(setting: Setting, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
     """Every contract there is; kept, since they are the same for every unit."""
-    store = catalog.cache("contracts")
-    if setting not in store:
-        store[setting] = modelling.recipes(modelling.unit_contracts(catalog), setting)
-    found: tuple[tuple[str, ...], ...] = store[setting]
-    return found
+
+    def make(setting: Setting) -> tuple[tuple[str, ...], ...]:
+        return modelling.recipes(modelling.unit_contracts(catalog), setting)
+
+    return once(catalog.cache("contracts"), "", setting, make)
 
 
 # the check

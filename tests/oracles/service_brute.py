@@ -31,6 +31,16 @@ def bills(ask: Ask, catalog: Catalog) -> set[Bill]:
     return {bill for units in _units(catalog) for bill in _Stack(units, ask, catalog).bills()}
 
 
+def trials(catalog: Catalog) -> int:
+    """How many choices of units, and of parts that bring others along, there are to try."""
+    return sum(3 ** (len(_bringing(catalog)) * (1 + len(units))) for units in _units(catalog))
+
+
+def _bringing(catalog: Catalog) -> list[str]:
+    """Loose parts with contents."""
+    return [part.id for part in catalog.by_id.values() if part.contents and not isinstance(part, Box)]
+
+
 def _units(catalog: Catalog) -> Iterator[tuple[tuple[Box, str | None], ...]]:
     """Boxes, each with the module in the unit's slot."""
     one = [
@@ -239,7 +249,7 @@ class _Stack:
 
     def _stocks(self) -> Iterator[tuple[Counter[str], list[Counter[str]], Counter[str]]]:
         """What is bought for the stack or for units and brings others along; what each unit has, what serves any."""
-        kits = [part.id for part in self.catalog.by_id.values() if part.contents and not isinstance(part, Box)]
+        kits = _bringing(self.catalog)
         for places in product(*(range(3) for _ in kits for _ in (None, *self.units))):
             own: list[Counter[str]] = [Counter() for _ in self.units]
             pool, extra = Counter[str](), Counter[str]()

@@ -1,4 +1,4 @@
-"""A conflict is told in statements that cannot hold together, and none of them could be left out."""
+"""Conflicts and corrections of generated demands against enumeration of all sets of their statements."""
 
 from __future__ import annotations
 
@@ -6,18 +6,24 @@ import random
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
+from itertools import combinations
 from typing import Any
 
 from hypothesis import given
 
+from configurator.answer_refusal import CarriedBy
 from configurator.argument import argument
 from configurator.book import Book
 from configurator.demand import Uplinks
-from configurator.kinds import said_by
+from configurator.kinds import kinds_of, said_by
+from configurator.loosen import figures, with_figure
 from configurator.model import StackModel
+from configurator.recheck import recheck
+from configurator.refused import conflict_words
 from configurator.relax import droppable, without
 from configurator.search import solve_stack
 from configurator.setting import Ask, Statement
+from configurator.solved import Refusal
 from configurator_rules import RULES
 from tests.oracles.draft import fresh
 from tests.oracles.random_worlds import World
@@ -89,55 +95,136 @@ def possible(ask: Ask, world: World) -> bool:
     return answer.build is not None
 
 
-def needs_all_that_it_names(world: World) -> None:
-    """The conflict's statements are impossible by themselves, and without any one of them no longer."""
-    (conflict,) = solve_stack(world.ask, world.catalog, RULES).conflicts
-    names = frozenset(droppable(world.ask))
-    told = frozenset(conflict.statements)
-    assert told
-    assert told <= names
-    assert conflict.smallest
-    assert not possible(without(world.ask, names - told), world)
-    asks = [key for key in told if key.startswith(("ports[", "devices[", "uplinks["))]
-    for key in told:
-        if [key] != asks:  # a demand for nothing can always be met
-            assert possible(without(world.ask, (names - told) | {key}), world)
+MOST_ATOMS = 6  # of which every set is solved
+
+
+def fewer_atoms(world: World, seed: int) -> World:
+    """The world with so few statements that every set of them can be solved; the rest always holds."""
+    names = list(droppable(world.ask))
+    chosen = random.Random(seed).sample(names, min(len(names), MOST_ATOMS))
+    statements = {key: world.ask.statements[key] for key in world.ask.statements if key in chosen}
+    return World(world.catalog, replace(world.ask, statements=statements))
+
+
+def by_enumeration(world: World) -> tuple[set[frozenset[str]], set[frozenset[str]]]:
+    """Smallest sets that can't hold, and smallest sets to give up, from a fresh solve of every set."""
+    atoms = frozenset(droppable(world.ask))
+    sets = [frozenset(some) for size in range(len(atoms) + 1) for some in combinations(sorted(atoms), size)]
+    holds = {some: can_hold(without(world.ask, atoms - some), world) for some in sets}
+    conflicts = {s for s in sets if not holds[s] and all(holds[s - {key}] for key in s)}
+    corrections = {s for s in sets if holds[atoms - s] and not any(holds[(atoms - s) | {key}] for key in s)}
+    return conflicts, corrections
+
+
+def can_hold(ask: Ask, world: World) -> bool:
+    """Whether a demand can be met; one for nothing always can."""
+    return not kinds_of(ask) or possible(ask, world)
+
+
+def worlds(seed: int) -> Iterator[World]:
+    """Worlds that cannot be met, each with a handful of statements."""
+    for world in (*impossible(tiny_world(seed)), *asked_too_much(seed)):
+        small = fewer_atoms(world, seed)
+        if not possible(small.ask, small) and droppable(small.ask):
+            yield small
+
+
+def refusal_of(world: World) -> Refusal:
+    """What the engine says of a world that cannot be met."""
+    return solve_stack(world.ask, world.catalog, RULES).refusal
 
 
 @given(seeds)
-@examples(12)
-def test_a_conflict_cannot_hold_and_needs_all_its_statements(seed: int) -> None:
-    for world in impossible(tiny_world(seed)):
-        if not possible(world.ask, world):
-            needs_all_that_it_names(world)
-
-
-@given(seeds)
-@examples(12)
-def test_a_conflict_of_wishes_needs_all_its_statements(seed: int) -> None:
-    for world in asked_too_much(seed):
-        needs_all_that_it_names(world)
+@examples(10)
+def test_all_conflicts_and_corrections_are_those_of_enumeration(seed: int) -> None:
+    for world in worlds(seed):
+        conflicts, corrections = by_enumeration(world)
+        refusal = refusal_of(world)
+        assert refusal.complete
+        told = [frozenset(keys) for one in refusal.conflicts for keys in (one.statements, *one.alike)]
+        assert len(told) == len(set(told))
+        assert set(told) == conflicts
+        helpful = [frozenset(one.aside) for one in refusal.corrections]
+        assert len(helpful) == len(set(helpful))
+        assert set(helpful) == corrections
+        assert [len(one.statements) for one in refusal.conflicts] == sorted(
+            len(one.statements) for one in refusal.conflicts
+        )
+        assert all(one & other for one in corrections for other in conflicts)
 
 
 @given(seeds)
 @examples(6)
-def test_the_same_conflict_each_time(seed: int) -> None:
+def test_corrections_cost_what_a_fresh_solve_says(seed: int) -> None:
+    for world in worlds(seed):
+        for one in refusal_of(world).corrections:
+            ask = without(world.ask, frozenset(one.aside))
+            fresh_answer = solve_stack(ask, fresh(world.catalog), RULES, explain=False) if kinds_of(ask) else None
+            assert one.price_minor == (None if fresh_answer is None else fresh_answer.price_minor)
+
+
+@given(seeds)
+@examples(6)
+def test_a_figure_gives_way_no_further_than_it_must(seed: int) -> None:
+    """With what works there is a build, at the price that is told; with the next nearer figure there is none."""
+    for world in worlds(seed):
+        for one in refusal_of(world).corrections:
+            for low in one.lowered:
+                figure = next(f for f in figures(world.ask, low.statement) if f.field == low.field)
+                rest = frozenset(one.aside) - {low.statement}
+                works, fails = (
+                    without(with_figure(world.ask, figure, type(figure.said)(text)), rest)  # type: ignore[call-arg, arg-type]
+                    for text in (low.works, low.fails)
+                )
+                answer = solve_stack(works, fresh(world.catalog), RULES, explain=False)
+                assert answer.price_minor == low.price_minor is not None
+                assert not possible(fails, world)
+
+
+@given(seeds)
+@examples(6)
+def test_the_same_explanation_each_time(seed: int) -> None:
     """Also from a catalog that remembers nothing."""
-    for world in (*impossible(tiny_world(seed)), *asked_too_much(seed)):
-        first, again = (solve_stack(world.ask, world.catalog, RULES).conflicts for _ in range(2))
-        assert first == again == solve_stack(world.ask, fresh(world.catalog), RULES).conflicts
+    for world in worlds(seed):
+        first, again = (refusal_of(world) for _ in range(2))
+        assert first == again == refusal_of(World(fresh(world.catalog), world.ask))
 
 
 @given(seeds)
 @examples(8)
 def test_without_a_rule_that_is_named_the_statements_could_hold(seed: int) -> None:
     """Unless the argument in words names it: one that refuses what comes nearest."""
-    for world in (*impossible(tiny_world(seed)), *asked_too_much(seed)):
-        for conflict in solve_stack(world.ask, world.catalog, RULES).conflicts:
+    for world in worlds(seed):
+        for conflict in refusal_of(world).conflicts:
             core = without(world.ask, frozenset(droppable(world.ask)) - frozenset(conflict.statements))
-            text, told = argument(StackModel(Book(RULES, world.catalog), core, priced=False))
-            assert text == conflict.text
-            assert set(told) <= set(conflict.rules)
-            for name in set(conflict.rules) - set(told):
-                book = tuple(rule for rule in RULES if rule.id != name)
-                assert solve_stack(core, world.catalog, book, explain=False).build is not None
+            book = Book(RULES, world.catalog)
+            why = argument(StackModel(book, core, priced=book.boxed_only(core.setting)))
+            assert why.text == conflict.text
+            assert set(why.rules) <= set(conflict.rules)
+            for name in set(conflict.rules) - set(why.rules):
+                fewer = tuple(rule for rule in RULES if rule.id != name)
+                assert solve_stack(core, world.catalog, fewer, explain=False).build is not None
+
+
+@given(seeds)
+@examples(8)
+def test_figures_are_computed_anew_and_prove_it(seed: int) -> None:
+    """And figures that are off by one are found out."""
+    for world in worlds(seed):
+        for conflict in refusal_of(world).conflicts:
+            told = conflict_words(conflict, world.ask, {})
+            assert list(recheck(told, world.ask, fresh(world.catalog), RULES)) == []
+            if told.proof is not None and told.proof.sums:
+                first, *rest = told.proof.sums
+                for wrong in (
+                    first.model_copy(update={"asked": first.asked + 1}),
+                    first.model_copy(update={"carried": _one_more(first.carried)}),
+                ):
+                    proof = told.proof.model_copy(update={"sums": (wrong, *rest)})
+                    forged = told.model_copy(update={"proof": proof})
+                    assert list(recheck(forged, world.ask, fresh(world.catalog), RULES))
+
+
+def _one_more(carried: tuple[CarriedBy, ...]) -> tuple[CarriedBy, ...]:
+    first, *rest = carried
+    return (first.model_copy(update={"each": first.each + 1}), *rest)

@@ -18,10 +18,11 @@ from configurator.verify import verify, verify_order
 from configurator_rules import RULES
 from tests.oracles.order_blocks import least_order
 from tests.oracles.order_worlds import OrderWorld, order_world, sold_so
-from tests.oracles.service_brute import bills, least_minor
+from tests.oracles.service_brute import bills, least_minor, trials
 from tests.oracles.service_worlds import service_order, service_world
 from tests.properties.asking import bill, examples, no_dearer, seeds
 
+MOST_TRIALS = 6_000  # choices of units, and of parts that bring others along: a second or two
 MOST_PAIRS = 10_000  # pairs of bills to try, one of each stack
 
 
@@ -83,10 +84,13 @@ def test_nothing_is_cheaper_by_the_block_model(seed: int) -> None:
 @example(207)  # a loose part brings what both halves of a unit need
 @example(2108)  # one licence out of another box serves all that it licenses
 @example(3046)  # a port licence in a box, where every unit is licensed
+@example(802)  # licences for ports bring cables along
+@example(1216)  # a licence for the stack brings contracts
 @examples(15)
 def test_nothing_is_cheaper_by_trying_all_licences_and_contracts(seed: int) -> None:
     """Licences, subscriptions, support, fixings, and boxes with such in them: the least of all bills."""
     world = service_world(seed)
+    assume(trials(world.catalog) <= MOST_TRIALS)
     found = solve_stack(world.ask, world.catalog, RULES, explain=False)
     assert found.price_minor == least_minor([bills(world.ask, world.catalog)], world.catalog)
     assert found.build is None or verify(found.build, world.ask, world.catalog, RULES) == ()
@@ -97,9 +101,24 @@ def test_nothing_is_cheaper_by_trying_all_licences_and_contracts(seed: int) -> N
 def test_nothing_is_cheaper_by_trying_all_licences_of_two_stacks(seed: int) -> None:
     """Two stacks that share packs of licences and contracts: the least of all pairs of bills."""
     world = service_order(seed)
+    assume(trials(world.catalog) <= MOST_TRIALS)
     every = [found for ask in world.order.asks if (found := bills(ask, world.catalog))]
     assume(prod(map(len, every)) <= MOST_PAIRS)
     assert price(world) == least_minor(every, world.catalog)
+
+
+def test_most_worlds_are_small_enough_to_try_everything() -> None:
+    """What is too large is no agreement: most worlds are tried, and so is every example that is named above."""
+    tried = [trials(service_world(seed).catalog) <= MOST_TRIALS for seed in range(0, 10_000, 100)]
+    assert sum(tried) >= 85
+    assert all(trials(service_world(seed).catalog) <= MOST_TRIALS for seed in (207, 2108, 3046, 802, 1216))
+    orders = [service_order(seed) for seed in range(0, 1_000, 50)]
+    pairs = [
+        trials(world.catalog) <= MOST_TRIALS
+        and prod(len(found) for ask in world.order.asks if (found := bills(ask, world.catalog))) <= MOST_PAIRS
+        for world in orders
+    ]
+    assert sum(pairs) >= 12
 
 
 # --- laws

@@ -11,7 +11,28 @@ from configurator.errors import Problem
 from tests.reading.small import DEMAND, PARTS, asked_of, changed, only
 
 MARKED = changed(PARTS, "description: supply\n", "description: supply\n    marks: [CE, UKCA]\n")
-MORE = "licences:\n  - {id: right, description: right, scope: unit}\n"
+MORE = """\
+licences:
+  - {id: right, description: right, scope: unit}
+support_levels:
+  - {id: basic, rank: 1}
+support:
+  - {id: contract, description: contract, level: basic, term_months: 12}
+kits:
+  - {id: two-supplies, description: kit, contents: [{part: ps-a, count: 2}]}
+stack_adapters:
+  - {id: adapter, description: adapter, unit_types: [u24]}
+attenuators:
+  - {id: pad, description: pad, connector: LC, loss_db: 5}
+fibre_cables:
+  - {id: lead, description: lead, fibre: OM4, length_m: 2, near: LC, far: LC}
+rack_kits:
+  - {id: rails, description: rails, posts: 4}
+blanks:
+  - {id: panel, description: panel, fills: supply bay}
+lugs:
+  - {id: lug, description: lug}
+"""
 
 
 def spares(tmp_path: Path, said: str) -> Problem:
@@ -29,6 +50,9 @@ def spares(tmp_path: Path, said: str) -> Problem:
         ("part: ps-b, count: 1", "spares[0].part", '"ps-b" is no part', 'did you mean "ps-a"?'),
         ("part: zzz, count: 1", "spares[0].part", '"zzz" is no part', "write a part number of the catalog"),
         ("part: right, count: 1", "spares[0].part", '"right" is nothing that a spare is kept of', "supplies"),
+        ("part: right, count: 1", "spares[0].part", "it is a licence, and no hardware", "attenuators"),
+        ("part: contract, count: 1", "spares[0].part", "it is a support contract, and no hardware", "rack kits"),
+        ("part: two-supplies, count: 1", "spares[0].part", "several parts under one number", "what is in it: ps-a"),
         ("of: optic, count: 1", "spares[0].of", '"optic" is not known', '"optics"'),
         ("of: optics, count: -1", "spares[0].count", "too small", "0 or more"),
         ("of: optics, percent: 101", "spares[0].percent", "too large", "100 or less"),
@@ -41,9 +65,12 @@ def test_spares_that_cannot_be_meant_are_refused(tmp_path: Path, said: str, key:
     assert hint in problem.hint
 
 
-@pytest.mark.parametrize("part", ["ps-a", "u24", '"00123"', "opt-sr", "cord-no"])
+@pytest.mark.parametrize(
+    "part",
+    ["ps-a", "u24", '"00123"', "opt-sr", "cord-no", "adapter", "pad", "lead", "rails", "panel", "lug"],
+)
 def test_spares_of_one_part_or_type_are_read(tmp_path: Path, part: str) -> None:
-    order = asked_of(tmp_path, DEMAND + f"spares:\n  - {{part: {part}, percent: 5, ref: 9.1}}\n").order
+    order = asked_of(tmp_path, DEMAND + f"spares:\n  - {{part: {part}, percent: 5, ref: 9.1}}\n", PARTS + MORE).order
     assert order.spares == (Spares(part=part.strip('"'), percent=5, ref="9.1"),)
     assert order.statements["spares[0]"].ref == "9.1"
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from configurator_rules.ordering.spares import RULE
+from configurator_rules.ordering.spares import RULE, spares
 from tests.rules.order_world import order, order_ask, order_breaches, spare
 from tests.rules.worlds import (
     build,
@@ -36,9 +36,18 @@ CATALOG = make_catalog(
     cables=[twinax("DAC", 1), twinax("LINK", 1, kind="stacking")],
     fibre_cables=[part("FAN", **FAN), part("LEAD", fibre="OM4", length_m=3, near="LC", far="LC")],
     cords=[part("CORD", **CORD)],
+    stack_adapters=[part("ADAPTER", unit_types=["T"], count=2)],
+    attenuators=[part("PAD", connector="LC", loss_db="5")],
+    rack_kits=[part("RAILS", posts=4)],
+    blanks=[part("PANEL", fills="module slot")],
+    lugs=[part("LUG")],
+    features=[{"id": "routing", "description": "-"}],
+    licences=[part("RIGHT", features=["routing"], scope="unit")],
+    support_levels=[{"id": "basic", "rank": 1}],
+    support=[part("CONTRACT", level="basic", term_months=12)],
 )
 # in service: 2 units, 3 of PS and 1 of PS2 in bays, 4 cords, 1 tray, 1 module, 3 of SR and 1 of HEAD,
-# 1 of DAC, 2 of LINK and 1 of FAN
+# 1 of DAC, 2 of LINK, 1 of FAN and 3 of LEAD; 2 of ADAPTER, 2 of PAD, 2 of RAILS, 1 of PANEL and 1 of LUG
 ONE = unit(
     uplink("up", 1, "SR"),
     uplink("up", 2, "DAC"),
@@ -47,6 +56,14 @@ ONE = unit(
     supplies=[{"bay": n, "supply": "PS", "cord": "CORD"} for n in (1, 2)],
     splits=[split("up", 3, "HEAD", "FAN")],
     fan_trays=["TRAY"],
+    adapters=["ADAPTER", "ADAPTER"],
+    along=[
+        {"slot": "rack kit", "part": "RAILS"},
+        {"slot": "blank module slot", "part": "PANEL"},
+        {"slot": "lug", "part": "LUG"},
+        {"slot": "licence routing", "part": "RIGHT"},
+        {"slot": "support", "part": "CONTRACT"},
+    ],
 )
 OTHER = unit(
     uplink("up", 1, "SR"),
@@ -54,6 +71,7 @@ OTHER = unit(
     position=2,
     supplies=[{"bay": 1, "supply": "PS", "cord": "CORD"}, {"bay": 2, "supply": "PS2", "cord": "CORD"}],
     modules=[{"slot": "S", "module": "M"}],
+    along=[{"slot": "rack kit", "part": "RAILS"}],
 )
 LINKS = [{"from_unit": 1, "to_unit": 2, "way_m": "0.4", "speed_mbps": 10_000, "parts": ["LINK"]}] * 2
 STACK = build(
@@ -61,7 +79,10 @@ STACK = build(
     OTHER,
     links=LINKS,
     far_ends=[{"statement": "uplinks[0]", "part": "LR", "count": 3}],
-    along=[{"slot": "patch lead", "part": "LEAD", "count": 3, "statement": "uplinks[0]"}],
+    along=[
+        {"slot": "attenuator", "part": "PAD", "count": 2, "statement": "uplinks[0]"},
+        {"slot": "patch lead", "part": "LEAD", "count": 3, "statement": "uplinks[0]"},
+    ],
 )
 
 
@@ -78,12 +99,12 @@ def short(said: dict[str, Any], *spares: dict[str, Any], copies: int = 1) -> lis
         ("fan trays", [("TRAY", "TRAY")]),
         ("modules", [("M", "M")]),
         ("optics", [("HEAD", "HEAD"), ("SR", "SR")]),
-        ("cables", [("DAC", "DAC"), ("FAN", "FAN"), ("LINK", "LINK")]),
+        ("cables", [("DAC", "DAC"), ("FAN", "FAN"), ("LEAD", "LEAD"), ("LINK", "LINK")]),
         ("cords", [("CORD", "CORD")]),
     ],
 )
 def test_one_of_each_that_is_in_service(of: str, needed: list[tuple[str, str]]) -> None:
-    """Optics for far ends, and leads beside the optics, are not in service in the stack's ports and links."""
+    """Optics for far ends are in service elsewhere; leads to the panel are in service here."""
     assert short({"of": of, "count": 1}, *(spare(part, 1, name) for part, name in needed)) == []
     missing = [text.split(" needed")[0] for text in short({"of": of, "count": 1})]
     assert missing == [f"spares[0]: 1 of {name}" for _, name in needed]
@@ -108,6 +129,25 @@ def test_one_part_by_its_number() -> None:
     assert short({"part": "PS2", "count": 2}, spare("PS", 2)) == [
         "spares[0]: 2 of PS2 needed for 1 in service, 0 there"
     ]
+
+
+@pytest.mark.parametrize(
+    ("name", "used"),
+    [("ADAPTER", 2), ("PAD", 2), ("LEAD", 3), ("FAN", 1), ("CORD", 4), ("RAILS", 2), ("PANEL", 1), ("LUG", 1)],
+)
+def test_whatever_hardware_comes_along_is_in_service(name: str, used: int) -> None:
+    """One for each: as many as are in service, in two stacks alike."""
+    every = {"part": name, "percent": 100}
+    assert short(every, spare(name, 2 * used), copies=2) == []
+    assert short(every, spare(name, 2 * used - 1), copies=2) == [
+        f"spares[0]: {2 * used} of {name} needed for {2 * used} in service, {2 * used - 1} there"
+    ]
+
+
+@pytest.mark.parametrize("name", ["RIGHT", "CONTRACT"])
+def test_no_licence_and_no_contract_is_kept_on_a_shelf(name: str) -> None:
+    assert short({"part": name, "count": 1}) == []
+    assert list(spares(order_ask({"part": name, "count": 1}), CATALOG)) == []
 
 
 def test_what_is_not_in_service_has_no_spares() -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from configurator.build import Build
 from configurator.catalog import Catalog, PriceRow
-from configurator.conflict import find_conflicts
+from configurator.conflict import refusal
 from configurator.search import solve_stack
 from configurator.setting import Ask, Statement
 from configurator.verify import verify
@@ -251,7 +251,7 @@ def conflict(ask: Ask, made: Catalog) -> tuple[set[str], set[str]]:
     """Statements that can't hold together, and the rules that say so."""
     said = {key for key in ("ports[0]", "ports[1]", "support_months", "support_level") if _is_said(ask, key)}
     ask = replace(ask, statements={key: Statement(key, key) for key in said})
-    (found,) = find_conflicts(ask, made, RULES)
+    (found,) = refusal(ask, made, RULES).conflicts
     assert found.smallest
     return set(found.statements), set(found.rules)
 

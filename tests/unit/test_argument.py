@@ -24,7 +24,7 @@ def conflict_of(ask: Ask, catalog: Catalog) -> Conflict:
     keys += [name for name in Stack.model_fields if name not in ("name", "copies", "ports", "devices", "uplinks")]
     told = {key: Statement(key, key) for key in keys if "[" in key or getattr(ask.stack, key) is not None}
     answer = solve_stack(replace(ask, statements=told), catalog, RULES)
-    (conflict,) = answer.conflicts
+    (conflict,) = answer.refusal.conflicts
     assert conflict.smallest
     return conflict
 

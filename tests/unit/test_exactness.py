@@ -187,7 +187,7 @@ def test_what_only_a_kit_holds_is_to_be_had_in_a_conflict_too() -> None:
         kits=[part("KIT", contents=[{"part": "SLOW"}])],
         optics_matrix=[{"cage": "C", "takes": ["SLOW"]}],
     )
-    assert answer.conflicts[0].statements == ("devices[0]",)
+    assert answer.refusal.conflicts[0].statements == ("devices[0]",)
 
 
 def test_a_chain_set_aside_asks_for_no_ring() -> None:
@@ -200,4 +200,4 @@ def test_a_chain_set_aside_asks_for_no_ring() -> None:
         unit_types=[unit_type(group("a", 1), REAR)],
         cables=[{**CABLE, "id": "SHORT", "length_m": "0.7"}],
     )
-    assert answer.conflicts[0].statements == ("devices[0]", "units_at_most")
+    assert answer.refusal.conflicts[0].statements == ("devices[0]", "units_at_most")

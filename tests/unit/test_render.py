@@ -11,7 +11,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from configurator import api, assemble, messages
+from configurator import api, messages, refused
 from configurator.answer import Answer
 from configurator.build import Build
 from configurator.render import blocks, facility, rulebook, table
@@ -20,7 +20,7 @@ from configurator.render import json as as_json
 from configurator.render.style import Style, printable
 from configurator.rule import COMMON_PRACTICE, Rule, Source
 from configurator.setting import Ask
-from configurator.solved import Conflict, Solved
+from configurator.solved import Conflict, Refusal, Solved
 from tests.unit import hand_made
 
 RULE = Rule(
@@ -48,7 +48,7 @@ TWO = answer(hand_made.ask(), hand_made.ask("Annexe", copies=3))
 CONFLICT = Conflict(
     ("devices[0]", "airflow"), (RULE.id,), "10 telephones need 70 W; one supply gives 60 W.", smallest=True
 )
-IMPOSSIBLE = answer(hand_made.ask(), solved=[Solved("cannot be met", conflicts=(CONFLICT,))])
+IMPOSSIBLE = answer(hand_made.ask(), solved=[Solved("cannot be met", refusal=Refusal((CONFLICT,)))])
 
 
 # --- JSON ---------------------------------------------------------------------------------------------
@@ -79,7 +79,7 @@ def test_the_schema_refuses_what_is_no_answer() -> None:
 
 def test_json_says_what_was_bought_where_it_goes_and_why() -> None:
     data: dict[str, Any] = json.loads(as_json.render(TWO))
-    assert (data["schema"], data["currency"], data["decimals"]) == ("1.1", "EUR", 2)
+    assert (data["schema"], data["currency"], data["decimals"]) == ("1.2", "EUR", 2)
     assert data["total_minor"] == 4 * 317500
     assert data["status"] == "cheapest"
     first = data["stacks"][0]
@@ -122,7 +122,7 @@ def test_an_order_with_a_stack_that_cannot_be_met_has_no_total() -> None:
 
 
 def test_a_file_name_that_is_no_utf8_is_still_written() -> None:
-    assert assemble.encodable("demand\udcff.yaml") == "demand?.yaml"
+    assert refused.encodable("demand\udcff.yaml") == "demand?.yaml"
 
 
 # --- CSV ----------------------------------------------------------------------------------------------
@@ -290,7 +290,7 @@ def test_a_refusal_quotes_what_was_said_and_the_rule() -> None:
 
 def test_a_conflict_that_is_not_proved_smallest_says_so() -> None:
     loose = Conflict((), (RULE.id,), "Too little.", smallest=False)
-    text = table.render(answer(hand_made.ask(), solved=[Solved("cannot be met", conflicts=(loose,))]))
+    text = table.render(answer(hand_made.ask(), solved=[Solved("cannot be met", refusal=Refusal((loose,)))]))
     assert "not proved smallest" in text
 
 

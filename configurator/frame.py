@@ -1,0 +1,56 @@
+"""One model for demands that differ in what they want served: built once, asked often.
+
+Units, links and what they can carry depend on neither the number of devices nor the limits on a stack's
+counts, so a frame is built for everything that a demand wants served, and asked with less.
+What is learnt from a placement that fails holds for every demand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from configurator.book import Book
+from configurator.columns import signs
+from configurator.kinds import kinds_of
+from configurator.model import StackModel
+from configurator.search import Search
+from configurator.setting import Ask
+from configurator.solver import IntegerModel
+
+
+class Frame:
+    """The model of a demand without prices; of its own statements it holds none."""
+
+    def __init__(self, book: Book, ask: Ask) -> None:
+        # what lies only in boxes has to come out of one that is bought: prices off, nothing would be bought
+        self.stack = StackModel(book, ask, priced=book.boxed_only(ask.setting), asked=False)
+        self._kinds = self.stack.kinds
+        self._bounds = list(self.stack.model.bounds)
+        self._rows = list(self.stack.model.rows)
+        self._learnt = len(self.stack.capacity_rows)
+
+    def search(self, ask: Ask, deadline: float | None = None) -> tuple[str, Search]:
+        """Whether a demand for no more than what the frame serves can be met, and the search that found it."""
+        stack = self.stack
+        asked = {(kind.statement, kind.powered): kind for kind in kinds_of(ask)}
+        stack.kinds = tuple(asked.pop((kind.statement, kind.powered), replace(kind, count=0)) for kind in self._kinds)
+        if asked:
+            raise ValueError(f"the frame serves no {', '.join(statement for statement, _ in asked)}")
+        aside = frozenset(index for index, kind in enumerate(stack.kinds) if not kind.count)
+        stack.ask = ask
+        stack.rule_rows = [row for _, row in stack.book.limits(ask)]
+        for column in stack.columns:
+            column.limits = signs(stack.rule_rows, column.fitout)
+        stack.model = IntegerModel(list(self._bounds), list(self._rows))
+        for var, offer in zip(stack.q, stack.offers.offers, strict=True):
+            stack.model.bounds[var] = (0, stack.kinds[offer.kind].count)
+        for weights, carried in stack.capacity_rows[self._learnt :]:
+            stack.bind_weights(weights, carried)
+        stack.asked_rows(aside)
+        search = Search(stack, deadline)
+        return search.run()[0], search
+
+
+def frame_ask(ask: Ask) -> Ask:
+    """The demand with everything that it ever wanted served: what its frame is built for."""
+    return replace(ask, dropped=frozenset(key for key in ask.dropped if "[" not in key))
