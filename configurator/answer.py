@@ -13,8 +13,9 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from configurator.answer_facility import Closet, Facility
+from configurator.answer_proof import InputFile, ProofOfAnswer, Waived
 from configurator.answer_refusal import ConflictWords, CorrectionWords
-from configurator.build import Build
+from configurator.build import Build, SpareParts
 from configurator.fields import Model, Number
 from configurator.solved import Status
 
@@ -294,9 +295,14 @@ class Answer(Model):
     price_list: ListName  # that served
     catalog: CatalogName  # that served
     order_date: date  # day on which prices were taken
+    inputs: tuple[InputFile, ...]  # files that it was made from
+    demand: str | None  # text of the demand's file, or of the file that a line stands for; none: not read from one
+    proof: ProofOfAnswer  # what was proved, and how
+    waivers: tuple[Waived, ...]  # breaches that a reviewer accepts
     assumptions: tuple[Assumption, ...]  # what nobody said
     not_included: tuple[str, ...]  # in the prices
     notes: tuple[str, ...]  # what else to know
     bill: tuple[OrderLine, ...]  # parts to order for all stacks
+    spares: tuple[SpareParts, ...]  # of them, parts for the shelf, as the checks read them
     stacks: tuple[StackAnswer, ...]  # in the demand's order
     closets: tuple[Closet, ...]  # in the demand's order, with what each must have ready

@@ -75,6 +75,7 @@ class ConflictWords(Model):
 class LoweredWords(Model):
     """One figure of a statement moved just far enough."""
 
+    letter: str  # a, b … after the number of its correction
     statement: Given  # whose figure it is
     field: str  # count, length_m, units_at_most …
     said: str  # as stated

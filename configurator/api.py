@@ -10,13 +10,16 @@ print(answer.total_minor, answer.currency)
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from datetime import date
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from configurator import assemble, bill, messages, packaged, reading
 from configurator.answer import Answer
+from configurator.answer_proof import Waived
 from configurator.catalog import Catalog
 from configurator.reading import Asked
 from configurator.reading.files import bad_file
@@ -81,6 +84,16 @@ def load_demand(source: Name | None, catalog: Catalog, on: date | None = None) -
     return reading.load_demand(file, catalog, on or order_day(demonstration=packaged.has_packaged_prices(catalog)))
 
 
+def load_line(said: Mapping[str, list[str]], catalog: Catalog, on: date) -> Asked:
+    """A demand of one stack from the options of a line; BadInput tells everything that is wrong with them."""
+    from configurator.render import demand as as_demand
+
+    line = reading.read_line(dict(said), catalog)
+    text = as_demand.render(line)
+    source = reading.Source(line.sheet.name, text, sha256(text.encode()).hexdigest())
+    return replace(reading.load_line(dict(said), catalog, on), source=source)
+
+
 def rule_book() -> tuple[Rule, ...]:
     """Every rule that the tool knows."""
     from configurator_rules import RULES
@@ -95,6 +108,7 @@ def solve(
     rules: Iterable[Rule] | None = None,
     time_limit_s: float | None = None,
     notes: Iterable[str] = (),
+    waivers: tuple[Waived, ...] = (),
     engine: Engine | None = None,
 ) -> Answer:
     """The cheapest valid build of every stack, proved, checked and explained.
@@ -102,6 +116,7 @@ def solve(
     rules        -- the rule book; none: `rule_book()`
     time_limit_s -- for each stack that differs from the others; none: no limit
     notes        -- sentences to hand on in the answer
+    waivers      -- breaches that a reviewer accepts, to hand on; what is solved has none
     engine       -- what solves one stack; none: this tool's own
 
     Stacks that ask for the same are solved once.  CheckFailed where an independent check rejects a
@@ -112,7 +127,14 @@ def solve(
     _check(solved, asked, catalog, book)
     demonstration = packaged.is_demonstration(catalog)
     about = [*([messages.DEMO_NOTE] if demonstration else []), *notes, *catalog_notes(catalog)]
-    return assemble.order_answer(asked, solved, catalog, book, notes=about, demonstration=demonstration)
+    return assemble.order_answer(
+        asked, solved, catalog, book, notes=about, waivers=waivers, demonstration=demonstration
+    )
+
+
+def named(asked: Asked) -> tuple[list[str], list[str]]:
+    """Ids of all rules, and names of a demand's stacks: what a waiver may name."""
+    return [rule.id for rule in rule_book()], [ask.stack.name for ask in asked.asks]
 
 
 def catalog_notes(catalog: Catalog) -> tuple[str, ...]:

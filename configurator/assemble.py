@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, replace
 from importlib.metadata import PackageNotFoundError, version
+from typing import Literal
 
 from configurator import bill, messages
 from configurator.answer import (
@@ -20,6 +21,8 @@ from configurator.answer import (
     StackAnswer,
     Why,
 )
+from configurator.answer_proof import Checks, InputFile, ProofOfAnswer, Waived
+from configurator.audit import book_of
 from configurator.build import Order
 from configurator.catalog import Catalog
 from configurator.closets import closets_of
@@ -102,6 +105,7 @@ def order_answer(
     rules: Iterable[Rule],
     *,
     notes: Iterable[str] = (),
+    waivers: tuple[Waived, ...] = (),
     demonstration: bool = False,
 ) -> Answer:
     """The whole answer, stacks in the demand's order; copies that are built differently are told apart."""
@@ -128,13 +132,37 @@ def order_answer(
         price_list=ListName(name=encodable(prices.name), issued=prices.issued, valid_until=prices.valid_until),
         catalog=CatalogName(name=encodable(catalog.name), maker=catalog.parts.maker, demonstration=demonstration),
         order_date=asked.asks[0].setting.order_date,
+        inputs=_inputs(asked, catalog),
+        demand=asked.source.text if asked.source is not None else None,
+        proof=_proof(solved, catalog, book, complete=complete),
+        waivers=waivers,
         assumptions=tuple(Assumption(**asdict(one)) for one in asked.assumptions),
         not_included=messages.NOT_INCLUDED,
         notes=tuple(notes),
         bill=lines,
+        spares=solved.order.spares if solved.order is not None else (),
         stacks=tuple(
             stack.model_copy(update={"share_minor": None if stack.build is None else share})
             for stack, share in zip(stacks, shares, strict=True)
         ),
         closets=closets_of([(ask, one.build) for ask, one in every], catalog),
     )
+
+
+def _inputs(asked: Asked, catalog: Catalog) -> tuple[InputFile, ...]:
+    """The files that an answer is made from."""
+    demand, prices = asked.source, catalog.prices
+    every = [("demand", demand.name, demand.sha256)] if demand is not None else []
+    every += [("catalog", one.name, one.sha256) for one in catalog.files]
+    every += [("prices", prices.name, prices.sha256)] if prices.sha256 else []
+    return tuple(InputFile.model_validate({"role": r, "name": encodable(name), "sha256": h}) for r, name, h in every)
+
+
+def _proof(solved: SolvedOrder, catalog: Catalog, rules: tuple[Rule, ...], *, complete: bool) -> ProofOfAnswer:
+    """What was proved; the checks have passed, or there would be no answer."""
+    looked = [rule.id for rule in rules if rule.applies(catalog)]
+    checks = Checks(passed=tuple(looked), not_applicable=tuple(rule.id for rule in rules if rule.id not in set(looked)))
+    kind: Literal["cheapest", "best found", "none"] = "none"
+    if complete:
+        kind = "cheapest" if solved.price_minor == solved.bound_minor else "best found"
+    return ProofOfAnswer(price=kind, how=messages.PROVED[kind], checks=checks, book=book_of(rules))

@@ -45,15 +45,25 @@ class PriceList:
     valid_until: date
     rows: dict[str, PriceRow] = field(default_factory=dict)
     name: str = ""  # where it was read
+    sha256: str = ""  # of the file
+
+
+@dataclass(frozen=True)
+class CatalogFile:
+    """A file of a catalog's folder, by its name there."""
+
+    name: str
+    sha256: str
 
 
 class Catalog:
     """Technical catalog and price list together; immutable after construction."""
 
-    def __init__(self, parts: Parts, prices: PriceList, name: str = "") -> None:
+    def __init__(self, parts: Parts, prices: PriceList, name: str = "", files: tuple[CatalogFile, ...] = ()) -> None:
         self.parts = _in_order(parts)  # the order of declaration decides nothing
         self.prices = prices
         self.name = name
+        self.files = files
         self.caches: dict[str, dict[Any, Any]] = {}  # the engine's, for what holds for every demand
 
     def cache(self, name: str) -> dict[Any, Any]:

@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from configurator.commands.check import EPILOG as CHECK_EPILOG
+from configurator.commands.check import check
 from configurator.commands.demand import app as demand_app
 from configurator.commands.explain import EPILOG as EXPLAIN_EPILOG
 from configurator.commands.explain import explain
@@ -33,6 +35,7 @@ from configurator.commands.options import (
     UnitsAtLeastOption,
     UnitsAtMostOption,
     UplinksOption,
+    WaiversOption,
     WishOption,
     catalog_of,
     said,
@@ -64,6 +67,7 @@ Examples:
 )
 app.add_typer(demand_app, name="demand")
 app.command(epilog=EXPLAIN_EPILOG)(explain)
+app.command(epilog=CHECK_EPILOG)(check)
 
 
 class Form(StrEnum):
@@ -145,6 +149,11 @@ def solve(
     feature: FeatureOption = None,
     wish: WishOption = None,
     copies: CopiesOption = None,
+    audit: Annotated[
+        Path | None,
+        typer.Option("--audit", metavar="FILE", help="Small record of the answer to write, for `check`."),
+    ] = None,
+    waivers: WaiversOption = None,
     *,
     print_demand: Annotated[
         bool, typer.Option("--print-demand", help="Print the demand file that the options stand for; solve nothing.")
@@ -153,8 +162,10 @@ def solve(
     """Find the cheapest valid list of parts for a demand, and prove it."""
     with told():
         from configurator import api, messages, reading
+        from configurator.audit import audit_of
         from configurator.output import check_target, write_whole
         from configurator.render import demand as as_demand
+        from configurator.render import json as as_json
         from configurator.render.style import PLAIN, style_for
 
         line = said(
@@ -172,16 +183,19 @@ def solve(
             copies=copies,
         )
         reading.check_one_demand(demand, line, printed=print_demand)
-        if output is not None:
-            check_target(output)
+        for target in filter(None, (output, audit)):
+            check_target(target)
         found, day = catalog_of(catalog, prices, on)
-        asked = reading.load_line(line, found, day) if line else api.load_demand(demand, found, day)
+        asked = api.load_line(line, found, day) if line else api.load_demand(demand, found, day)
         if print_demand:
             text = as_demand.render(reading.read_line(line, found))
             write_whole(output, text.encode()) if output is not None else show(text, exact=True)
             return
         notes = [messages.DEMO_DEMAND_NOTE] if demand is None and not line else []
-        answer = api.solve(asked, found, time_limit_s=time_limit, notes=notes)
+        accepted = reading.load_waivers(waivers, *api.named(asked), day) if waivers is not None else ()
+        answer = api.solve(asked, found, time_limit_s=time_limit, notes=notes, waivers=accepted)
+        if audit is not None:
+            write_whole(audit, as_json.of_audit(audit_of(answer)).encode())
         style = style_for(sys.stdout) if output is None else PLAIN
         text = _rendered(answer, form, bold=style.bold)
         if output is not None:

@@ -292,6 +292,7 @@ def _idles(book: Book, way: Cover, setting: Setting) -> bool:
     return any(
         not some.isdisjoint(recipe) and all(idle.get(part, 0) >= recipe.count(part) for part in recipe)
         for need in way.left_to_pool
+        if not need.kept  # what meets it stays with the unit
         for recipe in need.recipes
     )
 

@@ -164,15 +164,13 @@ class Stack(Wishes):
 
 
 class Spares(Model):
-    """Cold spares for the whole order: parts on a shelf, by number or in percent of what is in service.
-    In service is every piece of hardware that some stack uses, whatever box it came in; not what is built in,
-    and not the optics at the far ends of uplinks.  A spare is ordered for the shelf: it takes no room in a rack, and
-    it needs no licence and no support contract, since it gets those of what it replaces.
-    """
+    """Cold spares for the whole order: parts on a shelf, by number or in percent of what is in service."""
 
-    of: Spared | None = None  # which parts (cables: leads too); none: see `part`
+    of: Spared | None = None  # which parts (cables: leads too); they need no licence and no support; none: see `part`
     part: Id | None = None  # instead of a kind: one unit type or part; a box means its unit; no licence, no contract
-    count: Count | None = None  # of each part of that kind that is in service
+    count: Count | None = None
+    """Of each such part in service: hardware that some stack uses, whatever box it came in, but nothing built in and no
+    optics at far ends."""
     percent: Percent | None = None  # of how many of each are in service in the whole order, rounded up
     ref: Text | None = None  # the customer's own reference: paragraph, line
 

@@ -28,7 +28,7 @@ from configurator.money import with_code
 from configurator.order import solve_order
 from configurator.part_forced import solve_without
 from configurator.reading import Asked
-from configurator.reading.otherwise import ways, why_no_other
+from configurator.reading.otherwise import tighter, ways, why_no_other
 from configurator.reading.words import did_you_mean, listed, shown
 from configurator.refused import encodable
 from configurator.rule import Rule
@@ -150,7 +150,7 @@ class _Stack:
         return self._told(
             drives=drives(self.answer, found, self.given),
             fullness=fullness(self.answer, self.ask, self.catalog),
-            carries=carries(still, self.given),
+            carries=carries(still, self.given, {rule.id: rule.sentence for rule in self.rules}),
             lines=tuple(self._lines()),
             statements=tuple(priced(one, self.here.price_minor, self.money) for one in found),
             assumptions=tuple(self._assumptions(self.here.price_minor)),
@@ -211,11 +211,20 @@ class _Stack:
             tried = ways(one, self.ask, self.catalog)
             if not tried:
                 yield priced(Found(statement, None, "kept", why=why_no_other(one.key)), price_minor, self.money)
-            for found in otherwise(self.ask, statement, tried, self.catalog, self.rules, self.here, self.time_limit_s):
+            for found in otherwise(
+                self.ask,
+                statement,
+                tried,
+                self.catalog,
+                self.rules,
+                self.here,
+                self.time_limit_s,
+                tighter=tighter(one, self.ask),
+            ):
                 yield priced(found, price_minor, self.money)
 
 
-def priced(found: Found, price_minor: int, money: Money) -> Priced:
+def priced(found: Found, price_minor: int, money: Money, what: str = "build") -> Priced:
     """What was found of a statement, in words."""
     more = None if found.price_minor is None else found.price_minor - price_minor
     return Priced(
@@ -224,7 +233,7 @@ def priced(found: Found, price_minor: int, money: Money) -> Priced:
         status=found.status,
         price_minor=found.price_minor,
         difference_minor=more,
-        text=sentence(found, price_minor, money),
+        text=sentence(found, price_minor, money, what),
     )
 
 
@@ -245,7 +254,7 @@ def order_prices(
         proved: Status = "cheapest" if other.price_minor == other.bound_minor else "best found"
         status = proved if other.price_minor is not None else other.status
         found = Found(asked.statements[key], None, status, other.price_minor, other.bound_minor)
-        yield priced(found, here.price_minor, partial(_money, catalog))
+        yield priced(found, here.price_minor, partial(_money, catalog), "order")
 
 
 def _money(catalog: Catalog, minor: int) -> str:

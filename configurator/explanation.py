@@ -37,7 +37,9 @@ class Carries(Model):
     statement: Given  # what is served
     asked: int  # as stated, without head-room
     most: int  # as stated, with which the units still carry everything
-    binds: bool  # one more does not fit
+    binds: bool  # it is asked to the last that they carry
+    no_port: bool  # one more than the most would fit if there were more ports like these
+    rules: tuple[RuleWords, ...]  # each of which alone keeps one more than the most from fitting
     text: str  # in a sentence
 
 

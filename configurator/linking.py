@@ -16,7 +16,6 @@ from configurator.relax import OPEN
 from configurator.rule import Need
 from configurator.setting import Ask, Setting
 
-
 ARRANGED_BY = ("arranges", "together", "requires.stack", "forbids_over", "forbids_for", "forbids_part", "sells")
 
 

@@ -48,7 +48,15 @@ def conflict_heading(place: int, of: int, *, smallest: bool) -> str:
     return f"{which}: these cannot hold together ({proof})."
 
 
-CORRECTIONS = "What would help, cheapest first: each alone is enough, and no less will do"
+PROVED = {
+    "cheapest": (
+        "Every choice of whole units, of what serves each device and of how units are linked is in the model; "
+        "the lower bound of its price equals the price, so no valid order costs less on this price list."
+    ),
+    "best found": "The lower bound of the price is below the price found: a valid order may cost less.",
+    "none": "There is no order of all stacks.",
+}
+CORRECTIONS = "What would help, cheapest first: each line alone is enough, and no less will do"
 MORE_REASONS = "The search stopped before every reason was found: there may be more."
 NO_CONFLICT = "No single cause was found: every choice of whole units was tried and none works."
 

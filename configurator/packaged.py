@@ -32,7 +32,7 @@ def named(catalog: Catalog) -> Catalog:
     """The catalog, called what it is and not where it lies; its price list too, if it is the packaged one."""
     own = catalog.prices.name == str(prices_file())
     prices = replace(catalog.prices, name=PRICES_NAME) if own else catalog.prices
-    return Catalog(catalog.parts, prices, CATALOG_NAME)
+    return Catalog(catalog.parts, prices, CATALOG_NAME, catalog.files)
 
 
 def has_packaged_prices(catalog: Catalog) -> bool:

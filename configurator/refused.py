@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from decimal import Decimal
+from string import ascii_lowercase
 
 from configurator.answer_refusal import (
     CarriedBy,
@@ -70,9 +71,9 @@ def correction_words(corrections: Iterable[Correction], ask: Ask) -> tuple[Corre
     def more(price: int | None) -> int | None:
         return None if price is None else price - least
 
-    def lowered(low: Lowered) -> LoweredWords:
+    def lowered(place: int, low: Lowered) -> LoweredWords:
         said = {**asdict(low), "statement": given(low.statement, ask), "more_minor": more(low.price_minor)}
-        return LoweredWords(**said)
+        return LoweredWords(letter=ascii_lowercase[place], **said)
 
     return tuple(
         CorrectionWords(
@@ -80,7 +81,7 @@ def correction_words(corrections: Iterable[Correction], ask: Ask) -> tuple[Corre
             aside=tuple(given(key, ask) for key in one.aside),
             price_minor=one.price_minor,
             more_minor=more(one.price_minor),
-            lowered=tuple(lowered(low) for low in one.lowered),
+            lowered=tuple(lowered(place, low) for place, low in enumerate(one.lowered)),
         )
         for number, one in enumerate(every, start=1)
     )

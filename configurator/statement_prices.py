@@ -14,6 +14,7 @@ from configurator.rule import Rule
 from configurator.search import solve_stack
 from configurator.setting import Ask, Statement
 from configurator.solved import Solved, Status
+from configurator.verify import verify
 
 WHY_KEPT = {
     "input_v": "a voltage that is not known counts as the worst one, so this would ask for more",
@@ -58,9 +59,17 @@ def otherwise(
     rules: tuple[Rule, ...],
     here: Solved,
     time_limit_s: float | None = None,
+    *,
+    tighter: bool = False,
 ) -> Iterator[Found]:
-    """One statement in each of the ways in which it could be said."""
+    """One statement in each of the ways in which it could be said.
+
+    tighter -- no build does for these that does not do as it is: one that does is still cheapest.
+    """
     for tried, other in ways:
+        if tighter and here.build is not None and not verify(here.build, other, catalog, rules):
+            yield Found(statement, tried, here.status, here.price_minor, here.bound_minor, units_of(here))
+            continue
         yield _solved(statement, tried, other, ask, catalog, rules, here, time_limit_s)
 
 
@@ -90,7 +99,7 @@ def units_of(solved: Solved) -> Counter[str] | None:
 Money = Callable[[int], str]
 
 
-def sentence(found: Found, price_minor: int, money: Money) -> str:
+def sentence(found: Found, price_minor: int, money: Money, what: str = "build") -> str:
     """What a statement costs, in words."""
     instead = "Without it" if found.tried is None else f"With {found.tried} instead"
     if found.status == "kept" and found.statement.assumed:
@@ -107,9 +116,9 @@ def sentence(found: Found, price_minor: int, money: Money) -> str:
     proof = "" if found.status == "cheapest" else ", which is not proved cheapest"
     if more == 0:
         changed = "It costs nothing: without it" if found.tried is None else f"{instead}"
-        return f"{changed} the cheapest build costs as much, {money(found.price_minor)}{proof}."
+        return f"{changed} the cheapest {what} costs as much, {money(found.price_minor)}{proof}."
     if found.tried is None:
         word = f"It costs {money(-more)}" if more < 0 else f"It saves {money(more)}"
-        return f"{word}: without it the cheapest build costs {money(found.price_minor)}{proof}."
+        return f"{word}: without it the cheapest {what} costs {money(found.price_minor)}{proof}."
     word = f"{money(-more)} less" if more < 0 else f"{money(more)} more"
-    return f"{instead} the cheapest build costs {word}: {money(found.price_minor)}{proof}."
+    return f"{instead} the cheapest {what} costs {word}: {money(found.price_minor)}{proof}."

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from configurator import messages
 from configurator.answer import StackAnswer, Unit, Watts
-from configurator.answer_refusal import Given
+from configurator.answer_refusal import Given, RuleWords
 from configurator.build import BuiltUnit, PortUse, SplitPort
 from configurator.carrying import Carried
 from configurator.catalog import Catalog
@@ -90,7 +90,7 @@ def _of_stack(stack: StackAnswer) -> Iterator[Fullness]:
             yield _full(None, f"free outlets {outlets.plug}", outlets.count, outlets.free, "outlets")
 
 
-def carries(found: Iterable[Carried], given: dict[str, Given]) -> tuple[Carries, ...]:
+def carries(found: Iterable[Carried], given: dict[str, Given], sentences: dict[str, str]) -> tuple[Carries, ...]:
     """What the units still carry, in sentences."""
     return tuple(
         Carries(
@@ -98,17 +98,21 @@ def carries(found: Iterable[Carried], given: dict[str, Given]) -> tuple[Carries,
             asked=one.asked,
             most=one.most,
             binds=one.most == one.asked,
-            text=_carries(one),
+            no_port=one.no_port,
+            rules=tuple(RuleWords(id=rule, sentence=sentences[rule]) for rule in one.rules),
+            text=_carries(one, sentences),
         )
         for one in found
     )
 
 
-def _carries(one: Carried) -> str:
-    if one.most == one.asked:
-        return f"{one.asked} asked, and these units carry no more: the next one does not fit."
+def _carries(one: Carried, sentences: dict[str, str]) -> str:
     more = one.most - one.asked
-    return f"{one.asked} asked, and these units carry up to {one.most}, {more} more; {one.most + 1} do not fit."
+    still = f"up to {one.most}, {more} more" if more else "no more"
+    whys = ["no port is left for it"] if one.no_port else []
+    whys += [f"{sentences[rule].removesuffix('.')} ({rule})" for rule in one.rules]
+    why = "; ".join(whys) or "several limits at once"
+    return f"{one.asked} asked, and these units carry {still}. What stops the next: {why}."
 
 
 def drives(stack: StackAnswer, found: Iterable[Found], given: dict[str, Given]) -> tuple[Drives, ...]:

@@ -19,6 +19,10 @@ PricesOption = Annotated[
     Path | None,
     typer.Option("--prices", metavar="FILE", help="Price list (CSV); none: prices.csv in DIR or in DIR/prices."),
 ]
+WaiversOption = Annotated[
+    Path | None,
+    typer.Option("--waivers", metavar="FILE", help="Breaches that a reviewer accepts (YAML); none: nobody did."),
+]
 
 
 def _day(text: str) -> date:

@@ -13,6 +13,7 @@ from configurator.demand import AccessPorts, Demand, Devices, Stack, Uplinks, Wi
 from configurator.parts import CountryRow
 from configurator.reading import room
 from configurator.reading.assumptions import Assumed, Assumption, assumed_details, assumed_wishes, together
+from configurator.reading.files import Source
 from configurator.reading.panels import assumed_panels
 from configurator.reading.room import assumed_of_unknown, assumed_room
 from configurator.reading.services import assumed_services
@@ -59,6 +60,7 @@ class Asked:
     asks: tuple[Ask, ...]  # one for each stack of the demand, in its order
     assumptions: tuple[Assumption, ...]
     statements: Mapping[str, Statement] = field(default_factory=dict)  # about the order as a whole: spares[0] …
+    source: Source | None = None  # the file as it was read, or the file that a line stands for
 
     @property
     def order(self) -> OrderAsk:
@@ -103,7 +105,7 @@ def asked(sheet: Sheet, refs: Mapping[Path, str], demand: Demand, catalog: Catal
             *assumed_of_unknown(stack, catalog),
         )
         assumptions += [(stack.name, each) for each in (*wishes, *details)]
-    return Asked(demand, tuple(asks), together(assumptions), dict(_spares(sheet, demand)))
+    return Asked(demand, tuple(asks), together(assumptions), dict(_spares(sheet, demand)), *sheet.sources[:1])
 
 
 def restated(ask: Ask, stack: Stack, catalog: Catalog) -> Ask:

@@ -26,11 +26,11 @@ def changed(data: Mapping[str, Any], place: int, aside: Iterable[str], eased: Ma
         if name in SERVED:
             stack[name][int(index)][field] = value
         else:
-            _own(out, place, key)
+            _own(out, key)
             stack[key] = _with_value(stack.get(key), value)
     for key in aside:
         if not key.startswith(SERVED) and key in WISHES:
-            _own(out, place, key)
+            _own(out, key)
             stack.pop(key, None)
     for name in SERVED:
         gone = {key for key in aside if key.startswith(f"{name}[")}
@@ -44,7 +44,7 @@ def changed(data: Mapping[str, Any], place: int, aside: Iterable[str], eased: Ma
     return out
 
 
-def _own(out: dict[str, Any], place: int, key: str) -> None:
+def _own(out: dict[str, Any], key: str) -> None:
     """Makes a wish of the whole order one of each stack, so that one of them can differ."""
     defaults = out.get("defaults") or {}
     if key not in defaults:

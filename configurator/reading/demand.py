@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from hashlib import sha256
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -13,17 +14,26 @@ from configurator.errors import BadInput, Problem
 from configurator.reading import room
 from configurator.reading.asks import WISHES, Asked, asked, merged
 from configurator.reading.demand_checks import slips
+from configurator.reading.files import Source
 from configurator.reading.sheet import Sheet
 from configurator.reading.validate import validated
 from configurator.reading.words import Path, did_you_mean, shown
-from configurator.reading.yaml_source import DEMAND_LIMIT, read_yaml
+from configurator.reading.yaml_source import DEMAND_LIMIT, parse, read_yaml
 
+EMBEDDED = "demand in the answer"
 _WRAPPER = ("value", "ref")
 
 
 def load_demand(source: FilePath | str, catalog: Catalog, on: date) -> Asked:
     """A demand from a file, or from standard input for `-`; BadInput tells everything that is wrong with it."""
     return asked_of(read_yaml(source, DEMAND_LIMIT), catalog, on)
+
+
+def demand_from(text: str, catalog: Catalog, on: date) -> Asked:
+    """A demand from the text of its file; BadInput tells everything that is wrong with it."""
+    sheet = parse(EMBEDDED, text)
+    sheet.sources = (Source(EMBEDDED, text, sha256(text.encode()).hexdigest()),)
+    return asked_of(sheet, catalog, on)
 
 
 def asked_of(sheet: Sheet, catalog: Catalog, on: date) -> Asked:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import sys
+from dataclasses import dataclass
 from difflib import get_close_matches
+from hashlib import sha256
 from pathlib import Path
 from typing import BinaryIO
 
@@ -18,8 +20,17 @@ _FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000
 _ARCHIVE = b"PK\x03\x04"  # spreadsheets are ZIP archives
 
 
-def read_text(source: Path | str, limit: int, form: str) -> tuple[str, str]:
-    """Name and text of a file, or of standard input for `-`; `form` is what it should be: YAML, CSV."""
+@dataclass(frozen=True)
+class Source:
+    """A file as it was read."""
+
+    name: str
+    text: str
+    sha256: str  # of its bytes
+
+
+def read_source(source: Path | str, limit: int, form: str) -> Source:
+    """A file, or standard input for `-`; `form` is what it should be: YAML, CSV."""
     name = STANDARD_INPUT if str(source) == "-" else str(source)
     data = _read_bytes(name, source, limit)
     if len(data) > limit:
@@ -39,7 +50,7 @@ def read_text(source: Path | str, limit: int, form: str) -> tuple[str, str]:
     if found:
         offset = len(text[: found.start()].encode()) + (3 if data.startswith(b"\xef\xbb\xbf") else 0)
         raise _not_text(name, data, offset, form, f"this is no text file; save it as {form} in UTF-8")
-    return name, text
+    return Source(name, text, sha256(data).hexdigest())
 
 
 def bad_file(name: str, text: str, hint: str) -> BadInput:

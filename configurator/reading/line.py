@@ -194,7 +194,7 @@ class _Reader:
         order = {key: self.stack[key] for key in ("name", "copies", *SERVED) if key in self.stack}
         wishes = {key: self.wishes[key] for key in Wishes.model_fields if key in self.wishes}
         data = {**({"defaults": wishes} if wishes else {}), "stacks": [order]}
-        return Line(LineSheet(LINE, data, {}, {}, self.options), tuple(self.said), tuple(self.assumed))
+        return Line(LineSheet(LINE, data, {}, {}, options=self.options), tuple(self.said), tuple(self.assumed))
 
 
 def _as_wish(option: str, value: str) -> tuple[str, str]:

@@ -24,6 +24,28 @@ NO_OTHER = {
     "headroom_uplinks": "ports alone would not be growth of links",
 }
 """Why some can't be tried the other way; of what the catalog lacks: see `why_no_other`."""
+_TIGHTER = (
+    "headroom_percent",
+    "on_supply_loss",
+    "on_feed_loss",
+    "airflow",
+    "cord_m",
+    "support_level",
+    "support_months",
+    "optics_covered",
+    "failed_parts_kept",
+    "depot_km",
+    "licence_months",
+    "release",
+    "rack_posts",
+    "earthing_lugs",
+    "uplinks.may_split",
+    "uplinks.ends",
+    "uplinks.panel_connector",
+    "uplinks.lead_m",
+    "uplinks.panel_polish",
+)
+"""Assumptions of which every other value asks for all that they ask for, and more."""
 
 
 def ways(assumption: Assumption, ask: Ask, catalog: Catalog) -> list[tuple[str, Ask]]:
@@ -36,6 +58,11 @@ def ways(assumption: Assumption, ask: Ask, catalog: Catalog) -> list[tuple[str, 
     else:
         found = [(text, changed) for text, changed in _details(key, assumption, ask, catalog) if changed != stack]
     return [(text, restated(ask, other, catalog)) for text, other in found]
+
+
+def tighter(assumption: Assumption, ask: Ask) -> bool:
+    """Whether in the other ways no build will do that does not do as it is."""
+    return assumption.key in _TIGHTER or (assumption.key == "circuit" and ask.setting.circuit_amps is None)
 
 
 def why_no_other(key: str) -> str:

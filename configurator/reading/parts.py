@@ -9,7 +9,7 @@ from importlib import resources
 from pathlib import Path as FilePath
 from typing import Any
 
-from configurator.catalog import Catalog, PriceList
+from configurator.catalog import Catalog, CatalogFile, PriceList
 from configurator.demand import Demand
 from configurator.errors import BadInput, Problem
 from configurator.parts import Parts
@@ -36,10 +36,10 @@ class CatalogNotes:
 def load_catalog(folder: FilePath, prices: FilePath, on: date) -> Catalog:
     """Catalog and price list as they are on a day; BadInput tells everything that is wrong with both."""
     problems: list[Problem] = []
-    parts: Parts | None = None
+    parts: tuple[Parts, tuple[CatalogFile, ...]] | None = None
     price_list: PriceList | None = None
     try:
-        parts = load_parts(folder)
+        parts = _parts_and_files(folder)
     except BadInput as error:
         problems += error.problems
     try:
@@ -48,11 +48,15 @@ def load_catalog(folder: FilePath, prices: FilePath, on: date) -> Catalog:
         problems += error.problems
     if parts is None or price_list is None:
         raise BadInput(problems)
-    return Catalog(parts, price_list, str(folder))
+    return Catalog(parts[0], price_list, str(folder), parts[1])
 
 
 def load_parts(folder: FilePath) -> Parts:
     """Every *.yaml and *.yml file of the folder, in the order of their names; folders in it are left alone."""
+    return _parts_and_files(folder)[0]
+
+
+def _parts_and_files(folder: FilePath) -> tuple[Parts, tuple[CatalogFile, ...]]:
     sheet = _together(str(folder), _sheets(folder))
     missing = [key for key in STANDARD if not sheet.data.get(key)]
     for standard in _standards() if missing else ():
@@ -63,7 +67,7 @@ def load_parts(folder: FilePath) -> Parts:
     wrong = list(faults(sheet, parts))
     if wrong:
         raise BadInput(sorted(wrong, key=lambda p: (p.file, p.line or 0, p.column or 0)))
-    return parts
+    return parts, tuple(CatalogFile(FilePath(one.name).name, one.sha256) for one in sheet.sources)
 
 
 def catalog_notes(catalog: Catalog) -> CatalogNotes:
@@ -115,6 +119,7 @@ def _together(name: str, sheets: Iterable[Sheet]) -> Sheet:
     whole = Sheet(name, {}, {(): Spot(name, (), 1, 1, 1, 1)}, {name: ()})
     problems: list[Problem] = []
     for sheet in sheets:
+        whole.sources += sheet.sources
         for key, value in sheet.data.items():
             if key not in Parts.model_fields:
                 hint = did_you_mean(key, Parts.model_fields, f"known here: {listed(Parts.model_fields, 40)}")

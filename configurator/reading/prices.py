@@ -6,7 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path as FilePath
@@ -16,7 +16,7 @@ from iso4217 import Currency
 
 from configurator.catalog import PriceList, PriceRow
 from configurator.errors import BadInput, Problem
-from configurator.reading.files import LINE_BREAK, read_text
+from configurator.reading.files import LINE_BREAK, read_source
 from configurator.reading.shapes import iso_date
 from configurator.reading.words import did_you_mean, shown
 
@@ -45,10 +45,10 @@ def minor_decimals(currency: str) -> int | None:
 
 def load_prices(path: FilePath, on: date | None = None) -> PriceList:
     """A price list; with a day, one that is valid on it.  BadInput tells everything that is wrong."""
-    name, text = read_text(path, PRICES_LIMIT, "CSV")
-    reader = _Reader(name, tuple(LINE_BREAK.split(text)))
+    source = read_source(path, PRICES_LIMIT, "CSV")
+    reader = _Reader(source.name, tuple(LINE_BREAK.split(source.text)))
     try:
-        found = reader.read(text)
+        found = reader.read(source.text)
     except csv.Error as error:
         reader.problems.append(reader.broken(error))
         found = None
@@ -56,7 +56,7 @@ def load_prices(path: FilePath, on: date | None = None) -> PriceList:
         reader.check_day(found, on)
     if found is None or reader.problems:
         raise BadInput(reader.problems)
-    return found
+    return replace(found, sha256=source.sha256)
 
 
 @dataclass(frozen=True)

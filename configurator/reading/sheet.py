@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from configurator.errors import Problem
+from configurator.reading.files import Source
 from configurator.reading.words import Path, key_of, shown
 
 
@@ -29,6 +30,7 @@ class Sheet:
     data: Any
     spots: dict[Path, Spot]
     lines: Mapping[str, tuple[str, ...]]  # of each file
+    sources: tuple[Source, ...] = ()  # the files as they were read
 
     def spot(self, path: Path) -> Spot:
         """Where the value stands, or the nearest one around it."""

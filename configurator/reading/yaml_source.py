@@ -13,7 +13,7 @@ import yaml
 from yaml import CBaseLoader
 
 from configurator.errors import BadInput, Problem
-from configurator.reading.files import LINE_BREAK, read_text
+from configurator.reading.files import LINE_BREAK, read_source
 from configurator.reading.sheet import Sheet, Spot
 from configurator.reading.words import Path, key_of, shown
 
@@ -34,8 +34,10 @@ _HINTS = (
 
 def read_yaml(source: FilePath | str, limit: int) -> Sheet:
     """The one mapping in a YAML file, or on standard input for `-`."""
-    name, text = read_text(source, limit, "YAML")
-    return parse(name, text)
+    found = read_source(source, limit, "YAML")
+    sheet = parse(found.name, found.text)
+    sheet.sources = (found,)
+    return sheet
 
 
 def parse(name: str, text: str) -> Sheet:

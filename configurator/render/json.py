@@ -9,11 +9,17 @@ import json
 import sys
 
 from configurator.answer import SCHEMA_VERSION, Answer
+from configurator.audit import Audit
 
 
 def render(answer: Answer) -> str:
     """The answer, indented, keys in the models' order."""
     return answer.model_dump_json(by_alias=True, indent=2) + "\n"
+
+
+def of_audit(audit: Audit) -> str:
+    """The record of an answer, one object."""
+    return audit.model_dump_json(by_alias=True, indent=2) + "\n"
 
 
 def schema() -> str:

@@ -59,7 +59,7 @@ def _of_correction(one: CorrectionWords, answer: Answer) -> Iterator[tuple[str, 
     given_up = " and ".join(said(given) for given in one.aside)
     yield f"{one.number}.", f"without {given_up}: {_money(one.price_minor, one.more_minor, answer)}"
     for low in one.lowered:
-        yield "", f"or {_moved(low, one)}: {_money(low.price_minor, low.more_minor, answer)}"
+        yield f"{one.number}{low.letter}.", f"{_moved(low, one)}: {_money(low.price_minor, low.more_minor, answer)}"
 
 
 def _moved(low: LoweredWords, one: CorrectionWords) -> str:

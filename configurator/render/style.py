@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TextIO
@@ -34,6 +35,12 @@ PLAIN = Style()
 def printable(text: str) -> str:
     """What others wrote can't steer the terminal: control characters are shown as dots."""
     return "".join(c if c.isprintable() or c == "\n" else "·" for c in text)
+
+
+def escaped(text: str) -> str:
+    """Markdown that shows the text as it is: one line, no markup and no table cells of its own."""
+    shown = " ".join(printable(text).split("\n"))
+    return re.sub(r"([\\`*_{}\[\]<>()#+!|~-])", r"\\\1", shown)
 
 
 def style_for(stream: TextIO | None, environment: Mapping[str, str] = os.environ) -> Style:

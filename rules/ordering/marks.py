@@ -17,6 +17,7 @@ from configurator.rule import COMMON_PRACTICE, Breach, Rule
 from configurator.setting import Ask, Setting
 
 from .. import looking
+from .checking import on_the_shelf
 
 # the rule's part of the model
 
@@ -66,4 +67,5 @@ RULE = Rule(
     applies=lambda catalog: any(part.marks for part in catalog.by_id.values() if isinstance(part, KINDS)),
     forbids_part=forbids_part,
     check=check,
+    check_order=on_the_shelf(check),
 )

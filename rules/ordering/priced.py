@@ -14,6 +14,7 @@ from configurator.rule import COMMON_PRACTICE, Breach, Rule
 from configurator.setting import Ask, Setting
 
 from .. import looking
+from .checking import on_the_shelf
 
 # the rule's part of the model
 
@@ -40,4 +41,5 @@ RULE = Rule(
     source=COMMON_PRACTICE,
     forbids_part=forbids_part,
     check=check,
+    check_order=on_the_shelf(check),
 )

@@ -14,6 +14,7 @@ from configurator.rule import COMMON_PRACTICE, Breach, Rule
 from configurator.setting import Ask, Setting
 
 from .. import looking
+from .checking import on_the_shelf
 
 # the rule's part of the model
 
@@ -54,4 +55,5 @@ RULE = Rule(
     applies=lambda catalog: any(part.regions for part in catalog.by_id.values()),
     forbids_part=forbids_part,
     check=check,
+    check_order=on_the_shelf(check),
 )

@@ -107,7 +107,7 @@ def _parts(build: Build, catalog: Catalog) -> Counter[str]:
         found.update(unit.adapters)
     for one in (*build.along, *(one for unit in build.units for one in unit.along)):
         found[one.part] += one.count
-    return Counter({name: n for name, n in found.items() if part_of(name, Licence | Support, catalog) is None})
+    return Counter({name: n for name, n in found.items() if not isinstance(catalog.by_id.get(name), Licence | Support)})
 
 
 def _holds(spare: SpareParts, name: str, of_units: bool, catalog: Catalog) -> int:

@@ -13,7 +13,9 @@ from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of
 from tests.oracles.part_forced import having, least_with, least_without
+from tests.oracles.port_worlds import port_world
 from tests.oracles.random_worlds import World
+from tests.oracles.service_worlds import service_world
 from tests.oracles.tiny_worlds import tiny_world
 from tests.properties.asking import examples, no_dearer, price, seeds, small_world
 
@@ -59,7 +61,7 @@ def test_nothing_without_a_part_is_cheaper_by_trying_every_build(seed: int) -> N
 @given(seeds)
 @examples(25)
 def test_more_of_a_part_is_never_cheaper_and_the_most_is_the_last_that_can_be(seed: int) -> None:
-    """One is no cheaper than the cheapest, two than one; with the most there is a build, with one more there is none."""
+    """One costs no less than the cheapest, two no less than one; of one more than the most there is no build."""
     world = small_world(seed)
     part, _ = chosen(world, seed)
     here = price(world)
@@ -77,3 +79,19 @@ def test_more_of_a_part_is_never_cheaper_and_the_most_is_the_last_that_can_be(se
         build = solve_with(world.ask, part, most, world.catalog, RULES).build
         assert build is not None
         assert having(build, part, world.catalog) == most
+
+
+@given(seeds)
+@examples(20)
+def test_the_cheapest_build_has_a_part_or_has_it_not(seed: int) -> None:
+    """With licences, contracts, boxes that hold them, and with ports in each other's way: with or without is all."""
+    for world in (service_world(seed), port_world(seed)):
+        part, _ = chosen(world, seed)
+        one = solve_with(world.ask, part, 1, world.catalog, RULES)
+        without = solve_without(world.ask, part, world.catalog, RULES)
+        both = [p for p in (one.price_minor, without.price_minor) if p is not None]
+        assert price(world) == min(both, default=None)
+        for answer, there in ((one, True), (without, False)):
+            if answer.build is not None:
+                assert verify(answer.build, world.ask, world.catalog, RULES) == ()
+                assert (having(answer.build, part, world.catalog) > 0) == there

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from configurator.setting import OrderAsk
 from configurator_rules.ordering.marks import RULE
+from tests.rules.order_world import order, order_breaches, spare
 from tests.rules.worlds import bought, breaches, build, make_ask, make_catalog, optic, part, twinax, unit
 
 OUTPUTS = [{"from_v": 100, "to_v": 240, "output_w": 500}]
@@ -57,3 +59,10 @@ def test_nothing_is_asked() -> None:
 def test_a_catalog_without_marks_is_free_of_it() -> None:
     assert RULE.applies(CATALOG)
     assert not RULE.applies(make_catalog(boxes=[part("BOX", unit="T")], lugs=[part("LUG", marks=["CE"])]))
+
+
+def test_a_spare_without_a_mark() -> None:
+    shelf = order((1, build(unit(bought=bought(BOXC=1)))), spares=[spare("BOXC", 1, "T"), spare("PSN", 1)])
+    assert order_breaches(RULE, shelf, OrderAsk((make_ask(marks=["CE"]),)), CATALOG) == [
+        "spares[0]: 1 of PSN to order, which lacks CE; its marks: none"
+    ]

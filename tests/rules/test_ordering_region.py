@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.setting import OrderAsk
 from configurator_rules.ordering.region import RULE
+from tests.rules.order_world import order, order_breaches, spare
 from tests.rules.worlds import bought, breaches, build, make_ask, make_catalog, part, unit
 
 CATALOG = make_catalog(
@@ -42,3 +44,20 @@ def test_a_part_of_some_countries_of_the_region_only(wish: dict[str, str]) -> No
 def test_nobody_said_where() -> None:
     """Where no region and no country is said, none is at odds with a part's."""
     assert breaches(RULE, build(unit(bought=bought(BOXA=1))), make_ask(), CATALOG) == []
+
+
+def test_a_spare_that_is_sold_to_no_stack() -> None:
+    """One stack's region is enough: the order is one."""
+    shelf = order((1, build(unit())), (1, build(unit(), stack="other")), spares=[spare("BOXA", 1, "T")])
+    here, there = make_ask(country="DE"), make_ask(name="other", region="AMER")
+    assert order_breaches(RULE, shelf, OrderAsk((here, there)), CATALOG) == []
+    elsewhere = make_ask(name="other", region="APAC")
+    assert order_breaches(RULE, shelf, OrderAsk((here, elsewhere)), CATALOG) == [
+        "spares[0]: 1 of BOXA to order, which is sold in AMER, US, the customer is in DE, EU, EMEA"
+    ]
+
+
+def test_a_stack_that_is_not_on_the_order_buys_nothing_for_the_shelf() -> None:
+    shelf = order((1, build(unit())), spares=[spare("BOXA", 1, "T")])
+    asked = OrderAsk((make_ask(country="DE"), make_ask(name="other", region="AMER")))
+    assert len(order_breaches(RULE, shelf, asked, CATALOG)) == 1

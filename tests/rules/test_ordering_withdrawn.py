@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from configurator.catalog import PriceRow
+from configurator.setting import OrderAsk
 from configurator_rules.ordering.withdrawn import RULE
+from tests.rules.order_world import order, order_breaches, spare
 from tests.rules.worlds import bought, breaches, build, make_ask, make_catalog, optic, part, unit
 
 ROWS = {
@@ -31,3 +33,11 @@ def test_a_withdrawn_box() -> None:
 
 def test_a_withdrawn_optic_for_the_stack() -> None:
     assert breaches(RULE, build(bought=bought(OLDSR=4)), ASK, CATALOG) == ["4 of OLDSR to order, which is withdrawn"]
+
+
+def test_a_withdrawn_spare() -> None:
+    """Though it is in service out of a box."""
+    shelf = order((1, build(unit(bought=bought(BOX=1)))), spares=[spare("BOX", 1, "T"), spare("OLDSR", 2)])
+    assert order_breaches(RULE, shelf, OrderAsk((ASK,)), CATALOG) == [
+        "spares[0]: 2 of OLDSR to order, which is withdrawn"
+    ]

@@ -1,4 +1,4 @@
-"""Why a part is on the bill: a rule that holds anyway is the reason only where the customer asked for what it sees to."""
+"""Why a part is on the bill: a rule that holds anyway is the reason only where its cause was asked for."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ HEADROOM = "power.headroom"
 
 
 def reasons(said: dict[str, bool], **wishes: Any) -> list[tuple[str, str | None]]:
-    """Rules and statements behind the supplies of one unit that draws 10 W; of each statement, whether it is assumed."""
+    """Rules and statements behind the supplies of one unit that draws 10 W; `said`: which statements are assumed."""
     draft = shop(supply_bays=dict(count=2, takes=("S",)))
     draft.add("supplies", 20, id="S", outputs=[dict(from_v=100, to_v=240, output_w=15)])
     draft.add("boxes", 100, id="BOX", unit="T")

@@ -1,0 +1,74 @@
+"""Answers and audits that this tool wrote, read again: files from outside like any other."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from configurator.answer import SCHEMA_VERSION, Answer
+from configurator.audit import AUDIT_VERSION, Audit, audit_of
+from configurator.errors import BadInput, Problem
+from configurator.reading.files import Source, bad_file, read_source
+from configurator.reading.words import shown
+
+ANSWER_LIMIT = 256_000_000  # bytes
+M = TypeVar("M", bound=BaseModel)
+_OTHERWISE = "name a file that `solve --format json` or `solve --audit` wrote"
+
+
+def load_answer(file: Path | str) -> Answer:
+    """An answer; BadInput where it is none."""
+    source, data = _read(file)
+    return _as_answer(source, data)
+
+
+def load_audit(file: Path | str) -> Audit:
+    """An audit, or an answer as one; BadInput where it is neither."""
+    source, data = _read(file)
+    if "audit" not in data:
+        return audit_of(_as_answer(source, data))
+    _same_version(source, "audit", data["audit"], AUDIT_VERSION)
+    return _validated(source, Audit, data)
+
+
+def _as_answer(source: Source, data: dict[str, Any]) -> Answer:
+    if "schema" not in data:
+        raise bad_file(source.name, "this is no answer of this tool, and no audit", _OTHERWISE)
+    _same_version(source, "schema", data["schema"], SCHEMA_VERSION)
+    return _validated(source, Answer, data)
+
+
+def _read(file: Path | str) -> tuple[Source, dict[str, Any]]:
+    source = read_source(file, ANSWER_LIMIT, "JSON")
+    try:
+        data = json.loads(source.text)
+    except json.JSONDecodeError as error:
+        text = f"this is no JSON: {error.msg}"
+        hint = "the file may be cut: have it written again"
+        raise BadInput([Problem(source.name, error.lineno, error.colno, "", None, text, hint)]) from None
+    except RecursionError:
+        raise bad_file(source.name, "the JSON is nested too deep to be an answer", _OTHERWISE) from None
+    if not isinstance(data, dict):
+        raise bad_file(source.name, "this is JSON, but no answer", _OTHERWISE)
+    return source, data
+
+
+def _same_version(source: Source, key: str, value: object, ours: str) -> None:
+    if value != ours:
+        text = f"this file is of format {shown(value)}; this version of the tool reads {ours}"
+        raise BadInput([Problem(source.name, None, None, key, str(value), text, "solve the demand again")])
+
+
+def _validated(source: Source, model: type[M], data: dict[str, Any]) -> M:
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        problems = []
+        for one in error.errors(include_url=False):
+            key = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in one["loc"]).lstrip(".")
+            hint = "take it out" if one["type"] == "extra_forbidden" else "have the file written again by this tool"
+            problems.append(Problem(source.name, None, None, key, shown(one["input"]), one["msg"], hint))
+        raise BadInput(problems) from None
