@@ -90,6 +90,7 @@ class CorrectionWords(Model):
 
     number: int  # from 1, cheapest first
     aside: tuple[Given, ...]  # statements to give up
-    price_minor: int | None  # of the cheapest build without them; none: nothing is left to order, or not decided
+    price_minor: int | None  # of the cheapest build without them; none: see `nothing_left`
+    nothing_left: bool  # nothing is left to order then; else a price of none was not decided in time
     more_minor: int | None  # than the cheapest change of all; none: no price
     lowered: tuple[LoweredWords, ...]  # instead of giving one of them up

@@ -29,6 +29,7 @@ from configurator.commands.options import (
     FeatureOption,
     HeadroomOption,
     OnOption,
+    OutputOption,
     PortsOption,
     PricesOption,
     SupplyLossOption,
@@ -76,6 +77,7 @@ class Form(StrEnum):
     table = "table"
     json = "json"
     csv = "csv"
+    markdown = "markdown"
     facility = "facility"
 
 
@@ -93,10 +95,6 @@ def _seconds(value: float | None) -> float | None:
     return value
 
 
-OutputOption = Annotated[
-    Path | None,
-    typer.Option("--output", metavar="FILE", help="File to write, whole or not at all; none: standard output."),
-]
 LimitOption = Annotated[
     float | None,
     typer.Option(
@@ -201,7 +199,7 @@ def solve(
         if output is not None:
             write_whole(output, text.encode())
         else:
-            show(text, exact=form in (Form.json, Form.csv))
+            show(text, exact=form in (Form.json, Form.csv, Form.markdown))
         raise typer.Exit(EXIT_CODES[answer.status])
 
 
@@ -265,7 +263,7 @@ def _main(*, version: VersionOption = False) -> None:
 
 def _rendered(answer: Answer, form: Form, *, bold: bool) -> str:
     from configurator.render import csv as as_csv
-    from configurator.render import facility, table
+    from configurator.render import facility, markdown, table
     from configurator.render import json as as_json
     from configurator.render.style import Style
 
@@ -273,6 +271,8 @@ def _rendered(answer: Answer, form: Form, *, bold: bool) -> str:
         return as_json.render(answer)
     if form is Form.csv:
         return as_csv.render(answer)
+    if form is Form.markdown:
+        return markdown.render(answer)
     style = Style(bold=bold)
     return facility.render(answer, style) if form is Form.facility else table.render(answer, style)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import time
 from collections import Counter
-from collections.abc import Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field, replace
 
 from configurator.argument import argument
@@ -96,12 +96,20 @@ def found(explainer: Explainer, most: int = MOST_CONFLICTS) -> Iterator[tuple[st
     yield from conflicts_and_corrections(explainer.atoms, explainer.possible, most)
 
 
+def first_told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
+    """A conflict with its argument alone: the rules take longer to find."""
+    why = argument(_model(explainer, explainer.without(keys)))
+    return Conflict(explainer.in_order(keys), why.rules, why.text, explainer.sure, why.proof)
+
+
+def _model(explainer: Explainer, core: Ask) -> StackModel:
+    return StackModel(explainer.book, core, priced=explainer.book.boxed_only(core.setting))
+
+
 def told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
     """A conflict in words, with the rules that make it one."""
     core = explainer.without(keys)
-    book = explainer.book
-    model = StackModel(book, core, priced=book.boxed_only(core.setting))
-    why = argument(model)
+    why = argument(_model(explainer, core))
     heard = outspoken(explainer.rules, explainer.catalog, core)
     sure = explainer.sure
     blocking = tuple(
@@ -123,14 +131,24 @@ def _alone_forbids(explainer: Explainer, rule: Rule, core: Ask) -> bool:
 
 
 def refusal(
-    ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], deadline: float | None = None, most: int = MOST_CONFLICTS
+    ask: Ask,
+    catalog: Catalog,
+    rules: tuple[Rule, ...],
+    deadline: float | None = None,
+    most: int = MOST_CONFLICTS,
+    as_found: Callable[[Conflict], None] | None = None,
 ) -> Refusal:
-    """All smallest conflicts and corrections of a demand that is known to be impossible, or up to `most` conflicts."""
+    """All smallest conflicts and corrections of a demand that is known to be impossible, or up to `most` conflicts.
+
+    as_found -- is told each conflict as soon as it is known, with its argument.
+    """
     explainer = Explainer(ask, catalog, rules, deadline or time.monotonic() + ENOUGH_S)
     conflicts: list[frozenset[str]] = []
     corrections: list[frozenset[str]] = []
     for what, keys in found(explainer, most):
         (conflicts if what == "conflict" else corrections).append(keys)
+        if what == "conflict" and as_found is not None:
+            as_found(first_told(explainer, keys))
     order = {atom: place for place, atom in enumerate(explainer.atoms)}
     conflicts.sort(key=lambda one: (len(one), sorted(order[key] for key in one)))
     complete = explainer.sure and len(conflicts) < most

@@ -36,7 +36,7 @@ def _corrected(explainer: Explainer, keys: frozenset[str]) -> Correction:
         for figure in figures(explainer.ask, key)
         if (one := _lowered(explainer, figure, keys - {key})) is not None
     ]
-    return Correction(aside, price, tuple(lowered))
+    return Correction(aside, price, not kinds_of(without(explainer.ask, keys)), tuple(lowered))
 
 
 def _lowered(explainer: Explainer, figure: Figure, aside: frozenset[str]) -> Lowered | None:
@@ -50,7 +50,7 @@ def _lowered(explainer: Explainer, figure: Figure, aside: frozenset[str]) -> Low
         return explainer.met(asked(value), aside, framed)
 
     steps = fewest_steps(figure, possible)
-    if steps is None:
+    if steps is None or not explainer.sure:
         return None
     works = figure.at(steps)
     fails = figure.said if steps == 1 else figure.at(steps - 1)

@@ -9,7 +9,7 @@ for one in explanation.stacks[0].statements:
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from configurator import messages, packaged
@@ -25,6 +25,7 @@ from configurator.explanation import Explanation, LineNeed, Priced, StackExplana
 from configurator.forced import forced_with, forced_without
 from configurator.model import StackModel
 from configurator.money import with_code
+from configurator.nearest import nearest
 from configurator.order import solve_order
 from configurator.part_forced import solve_without
 from configurator.reading import Asked
@@ -34,7 +35,7 @@ from configurator.refused import encodable
 from configurator.rule import Rule
 from configurator.search import Search, solve_stack
 from configurator.setting import Ask, OrderAsk, Statement
-from configurator.solved import WORST_FIRST, Status
+from configurator.solved import WORST_FIRST, Conflict, Status
 from configurator.statement_prices import Found, Money, otherwise, sentence, set_aside
 from configurator.story import carries, drives, fullness
 
@@ -103,8 +104,12 @@ def explained(
     with_part: tuple[str, int] | None = None,
     without_part: str | None = None,
     time_limit_s: float | None = None,
+    as_found: Callable[[Ask, Conflict], None] | None = None,
 ) -> Iterator[StackExplanation]:
-    """One stack after the other, as soon as it is explained; see `explain`."""
+    """One stack after the other, as soon as it is explained; see `explain`.
+
+    as_found -- is told each conflict of a stack that cannot be met as soon as it is known.
+    """
     names = [ask.stack.name for ask in asked.asks]
     if stack is not None and stack not in names:
         raise _unknown("--stack", stack, names, "no stack of this demand is called")
@@ -114,8 +119,25 @@ def explained(
             raise _unknown(option, part, known, "this catalog has no part")
     for ask in asked.asks:
         if stack in (None, ask.stack.name):
-            one = _Stack(asked, ask, catalog, rules, time_limit_s)
+            one = _Stack(asked, ask, catalog, rules, time_limit_s, as_found)
             yield one.forced(with_part, without_part) if with_part or without_part else one.story()
+
+
+def nearest_file(asked: Asked, catalog: Catalog, rules: tuple[Rule, ...], stack: str | None, label: str) -> str:
+    """The demand file of a change that would help a stack that cannot be met, by its label; see `nearest`.
+
+    stack -- its name; none: the demand has one stack only
+    """
+    names = [ask.stack.name for ask in asked.asks]
+    if stack is None and len(names) > 1:
+        text, hint = "a demand of several stacks needs to know which", f"name one with --stack: {listed(names)}"
+        raise BadInput([Problem("--nearest", None, None, "", label, text, hint)])
+    if stack is not None and stack not in names:
+        raise _unknown("--stack", stack, names, "no stack of this demand is called")
+    place = 0 if stack is None else names.index(stack)
+    ask = asked.asks[place]
+    answer = stack_answer(solve_stack(ask, catalog, rules), ask, catalog, rules, ask.stack.copies)
+    return nearest(asked, place, answer, label)
 
 
 def _unknown(option: str, name: str, known: Iterable[str], text: str) -> BadInput:
@@ -128,12 +150,20 @@ class _Stack:
     """One stack: solved and checked, then explained."""
 
     def __init__(
-        self, asked: Asked, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None
+        self,
+        asked: Asked,
+        ask: Ask,
+        catalog: Catalog,
+        rules: tuple[Rule, ...],
+        time_limit_s: float | None,
+        as_found: Callable[[Ask, Conflict], None] | None,
     ) -> None:
         self.asked, self.ask, self.catalog, self.rules = asked, ask, catalog, rules
         self.time_limit_s = time_limit_s
         self.search = Search(StackModel(Book(rules, catalog), ask))
-        self.here = solve_stack(ask, catalog, rules, time_limit_s)
+        self.here = solve_stack(
+            ask, catalog, rules, time_limit_s, as_found=None if as_found is None else partial(as_found, ask)
+        )
         if self.here.build is not None:
             check(self.here.build, self.here, ask, catalog, rules)
         self.answer: StackAnswer = stack_answer(self.here, ask, catalog, rules, ask.stack.copies)

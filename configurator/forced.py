@@ -108,7 +108,7 @@ def _text(
     statements: Sequence[Given],
     catalog: Catalog,
 ) -> str:
-    wanted = f"without {part}" if least is None else f"with {least} or more of {part}"
+    wanted = f"without {part}" if least is None else f"with {part}" if least == 1 else f"with {least} or more of {part}"
     if found.price_minor is not None and more is not None:
         if (has == 0) if least is None else (has >= least):
             return f"The cheapest build is {wanted} already: it has {has or 'none'}."
@@ -121,12 +121,14 @@ def _text(
         return f"Whether there is a build {wanted} was not decided in time."
     said = f"No valid build is {wanted}."
     if least is not None and refused.most is not None:
-        had = f"{refused.most}" if refused.most else "none"
-        said += f" The most of it in any valid build, none of it lying idle, is {had}."
+        most = f"The most of it in any valid build, none of it lying idle, is {refused.most}."
+        said += f" {most}" if refused.most else " None has any that would not lie idle."
     if refused.forbidding:
         return f"{said} Nothing that it comes with may be ordered."
     if not brings(catalog, part):
         return f"{said} It can't be ordered by itself, and comes in no box."
+    if refused.nearest:
+        return f"{said} Rules object to every use of it; to the nearest, {refused.nearest}, those told here."
     if statements:
         said += " It could be, but for what is asked: " + "; ".join(one.text for one in statements) + "."
     elif refused.rules:

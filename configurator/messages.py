@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from configurator.answer import Accompanying, Answer, Link, OrderLine, StackAnswer, Unit, Uplink, Watts
+    from configurator.answer_proof import Waived
     from configurator.catalog import Catalog
 
 NOT_INCLUDED = ("tax", "freight", "duty", "installation")
@@ -57,8 +58,22 @@ PROVED = {
     "none": "There is no order of all stacks.",
 }
 CORRECTIONS = "What would help, cheapest first: each line alone is enough, and no less will do"
+WRITE_NEAREST = "`configurator explain --stack … --nearest NUMBER` writes the demand file with one of these changes."
 MORE_REASONS = "The search stopped before every reason was found: there may be more."
+
+
+def cannot_hold(statements: Iterable[str]) -> str:
+    """A conflict in one line, before its reasons are known."""
+    return f"these cannot hold together: {'; '.join(statements)}"
+
+
 NO_CONFLICT = "No single cause was found: every choice of whole units was tried and none works."
+
+
+def waiver(one: Waived) -> str:
+    """Which breach is accepted, by whom, why and until when."""
+    until = "" if one.until is None else f", until {one.until}"
+    return f"{one.rule} for {one.stack}: accepted by {one.by}{until}: {one.reason}"
 
 
 def along(one: Accompanying) -> str:

@@ -18,6 +18,7 @@ from configurator.counting import count_of, idle, not_these, only_needed, requir
 from configurator.exchange import brings
 from configurator.kinds import kinds_of
 from configurator.model import StackModel
+from configurator.plugging import nearest_use
 from configurator.reasons import reasons_of
 from configurator.relax import droppable, without
 from configurator.rule import COMMON_PRACTICE, Rule
@@ -37,6 +38,7 @@ class Refused:
     statements: tuple[str, ...] = ()  # keys, without which there could be
     rules: tuple[str, ...] = ()  # each of which, were it not, there could be
     forbidding: tuple[str, ...] = ()  # rules that let no part that brings it on a bill
+    nearest: str = ""  # the use of it to which the fewest rules object, where they object to every use
     smallest: bool = True  # proved
 
 
@@ -128,6 +130,9 @@ def why_not(
     forbidding = () if least is None else tuple(dict.fromkeys(_forbidding(ask, part, catalog, rules)))
     if forbidding:
         return Refused(most, forbidding=forbidding)
+    use = None if least is None or most != 0 else nearest_use(Book(rules, catalog), ask, part)
+    if use is not None:
+        return Refused(most, (use.statement,), use.rules, nearest=use.what)
     smallest = True
 
     def can(relaxed: Ask, some: tuple[Rule, ...]) -> bool:

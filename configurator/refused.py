@@ -80,6 +80,7 @@ def correction_words(corrections: Iterable[Correction], ask: Ask) -> tuple[Corre
             number=number,
             aside=tuple(given(key, ask) for key in one.aside),
             price_minor=one.price_minor,
+            nothing_left=one.nothing_left,
             more_minor=more(one.price_minor),
             lowered=tuple(lowered(place, low) for place, low in enumerate(one.lowered)),
         )

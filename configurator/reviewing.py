@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
+from hashlib import sha256
 
 from configurator import bill
 from configurator.answer_proof import Waived
 from configurator.audit import Audit, AuditStack, book_of
+from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.money import with_code
 from configurator.reading import Asked
 from configurator.recheck import recheck
-from configurator.rule import Rule
+from configurator.rule import Breach, Rule
 from configurator.setting import Ask
-from configurator.verify import verify, verify_order
+
+BYTE_ORDER_MARK = "\ufeff"
 
 
 @dataclass(frozen=True)
@@ -23,7 +27,7 @@ class Finding:
     """One thing that is wrong, or was until a reviewer accepted it."""
 
     stack: str  # name; empty: the order as a whole
-    what: str  # id of a rule; price, quantity, demand, figures
+    what: str  # id of a rule; build, price, quantity, demand, status, figures
     text: str
     waived: Waived | None = None
 
@@ -39,6 +43,7 @@ class Review:
     conflicts: int  # whose figures were computed anew
     differs: tuple[str, ...]  # what is not as it was when the answer was made
     unused: tuple[Waived, ...]  # waivers of nothing
+    named: tuple[Waived, ...] = ()  # waivers that the answer names: shown, and not honoured by themselves
 
     @property
     def passed(self) -> bool:
@@ -49,10 +54,15 @@ class Review:
 def review(
     audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...], waivers: Iterable[Waived] = ()
 ) -> Review:
-    """Everything that can be checked of an answer without solving it again."""
-    accepted = {(one.rule, one.stack): one for one in (*audit.waivers, *waivers)}
-    found = list(_findings(audit, asked, catalog, rules))
-    told = tuple(replace(one, waived=accepted.get((one.what, one.stack))) for one in found)
+    """Everything that can be checked of an answer without solving it again.
+
+    waivers -- of breaches of rules by stacks, from the reviewer's own file; an answer can't vouch for itself,
+               so those that it names are shown only
+    """
+    accepted = {(one.rule, one.stack): one for one in waivers}
+    ids = {rule.id for rule in rules}
+    found = list(dict.fromkeys(_findings(audit, asked, catalog, rules)))
+    told = tuple(replace(one, waived=accepted.get((one.what, one.stack))) if one.what in ids else one for one in found)
     used = {one.waived for one in told}
     looked = tuple(rule.id for rule in rules if rule.applies(catalog))
     return Review(
@@ -63,28 +73,91 @@ def review(
         conflicts=sum(len(one.conflicts) for one in audit.stacks),
         differs=tuple(_differs(audit, asked, catalog, rules)),
         unused=tuple(one for one in accepted.values() if one not in used),
+        named=tuple(one for one in audit.waivers if one not in accepted.values()),
     )
+
+
+def breaches(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> Iterator[Finding]:
+    """What the rules find wrong with the builds and the order, and stacks that are not those that are asked for."""
+    asks = {ask.stack.name: ask for ask in asked.asks}
+    yield from _unlike(audit, asks)
+    for stack in audit.stacks:
+        ask, build = asks.get(stack.name), stack.build
+        if ask is not None and build is not None:
+            for rule in rules:
+                yield from _seen(rule, stack.name, catalog, partial(rule.check, build, ask, catalog))
+    if any(stack.build is not None for stack in audit.stacks):
+        for rule in rules:
+            yield from _seen(rule, "", catalog, partial(rule.check_order, audit.order, asked.order, catalog))
+
+
+def _seen(rule: Rule, stack: str, catalog: Catalog, look: Callable[[], Iterable[Breach]]) -> Iterator[Finding]:
+    """What a rule finds; a build from outside may name what no catalog has, and then it can't be looked at."""
+    if not rule.applies(catalog):
+        return
+    try:
+        for breach in look():
+            at = f"unit {breach.unit}: " if breach.unit is not None else ""
+            yield Finding(stack, rule.id, at + breach.text)
+    except Exception as error:  # noqa: BLE001 -- whatever makes a check stumble is not a valid build
+        yield Finding(stack, "build", f"{rule.id} can't look at it: {type(error).__name__} {error}".rstrip())
 
 
 def _findings(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> Iterator[Finding]:
     asks = {ask.stack.name: ask for ask in asked.asks}
-    yield from _unlike(audit, asks)
+    yield from _text_is_its_file(audit)
+    yield from breaches(audit, asked, catalog, rules)
     for stack in audit.stacks:
-        ask = asks.get(stack.name)
-        if ask is None:
-            continue
+        yield from _stated(stack)
         if stack.build is not None:
-            for rule, breach in verify(stack.build, ask, catalog, rules):
-                at = f"unit {breach.unit}: " if breach.unit is not None else ""
-                yield Finding(stack.name, rule, at + breach.text)
+            yield from _names(stack.name, stack.build, catalog)
             yield from _priced(stack, catalog)
+        ask = asks.get(stack.name)
         for conflict in stack.conflicts:
-            for text in recheck(conflict, ask, catalog, rules):
+            if ask is None:
+                break
+            for text in _figures(partial(recheck, conflict, ask, catalog, rules)):
                 yield Finding(stack.name, "figures", text)
-    if any(stack.build is not None for stack in audit.stacks):
-        for rule, breach in verify_order(audit.order, asked.order, catalog, rules):
-            yield Finding("", rule, breach.text)
+    yield from _quantities(audit, catalog)
     yield from _sums(audit, catalog)
+
+
+def _figures(look: Callable[[], Iterable[str]]) -> Iterator[str]:
+    """What is wrong with a conflict's figures; those from outside may be of nothing that can be computed."""
+    try:
+        yield from look()
+    except Exception as error:  # noqa: BLE001 -- see `_seen`
+        yield f"they can't be computed: {type(error).__name__} {error}".rstrip()
+
+
+def _text_is_its_file(audit: Audit) -> Iterator[Finding]:
+    """Whether the demand in the answer is the file whose hash the answer holds."""
+    made = {one.sha256 for one in audit.inputs if one.role == "demand"}
+    if audit.demand is not None and not made & {
+        sha256((mark + audit.demand).encode()).hexdigest() for mark in ("", BYTE_ORDER_MARK)
+    }:
+        yield Finding("", "demand", "the demand in the answer is not the file whose hash the answer holds")
+
+
+def _stated(stack: AuditStack) -> Iterator[Finding]:
+    """Whether what is said of a stack fits together."""
+    built = stack.status in ("cheapest", "best found")
+    if built != (stack.build is not None):
+        text = "it has no build" if built else "it has a build"
+        yield Finding(stack.name, "status", f'it is called "{stack.status}", and {text}')
+    if stack.build is None and stack.price_minor is not None:
+        yield Finding(stack.name, "price", "it has a price and no build")
+    if stack.build is not None and stack.build.stack != stack.name:
+        yield Finding(stack.name, "demand", f"its build is called {stack.build.stack}")
+    if stack.copies < 1:
+        yield Finding(stack.name, "demand", f"{stack.copies} copies of it")
+
+
+def _names(stack: str, build: Build, catalog: Catalog) -> Iterator[Finding]:
+    """Parts and unit types of a build that the catalog does not have."""
+    types = {unit.unit_type for unit in build.units}
+    for name in sorted((types - set(catalog.unit_types)) | (set(bill.bought(build)) - set(catalog.by_id))):
+        yield Finding(stack, "quantity", f"the catalog has no {name}")
 
 
 def _unlike(audit: Audit, asks: dict[str, Ask]) -> Iterator[Finding]:
@@ -96,7 +169,7 @@ def _unlike(audit: Audit, asks: dict[str, Ask]) -> Iterator[Finding]:
         if name not in asks:
             yield Finding(name, "demand", "the demand has no such stack")
         elif count != asks[name].stack.copies:
-            yield Finding(name, "demand", f"{count} stacks like it, {asks[name].stack.copies} asked")
+            yield Finding(name, "demand", f"{count} of it, {asks[name].stack.copies} asked")
     for name in asks:
         if name not in copies:
             yield Finding(name, "demand", "the demand asks for it, and the answer says nothing of it")
@@ -119,8 +192,34 @@ def _priced(stack: AuditStack, catalog: Catalog) -> Iterator[Finding]:
             "price",
             f"its parts come to {with_code(total, prices.decimals, prices.currency)}, stated {stated}",
         )
-    if stack.status == "cheapest" and stack.bound_minor != stack.price_minor:
+    bound, price = stack.bound_minor, stack.price_minor
+    if bound is not None and price is not None and bound > price:
+        yield Finding(stack.name, "price", "no build is said to cost less than its bound, and it does")
+    if stack.status == "cheapest" and bound != price:
         yield Finding(stack.name, "price", "it is called cheapest, and its bound is not its price")
+
+
+def _quantities(audit: Audit, catalog: Catalog) -> Iterator[Finding]:
+    """Whether as much is ordered as the builds and the shelf need, in whole packs and least quantities."""
+    needed: Counter[str] = Counter()
+    for stack in audit.stacks:
+        for part, count in bill.bought(stack.build).items() if stack.build is not None else ():
+            needed[part] += count * stack.copies
+    for spare in audit.spares:
+        needed[spare.part] += spare.count
+    ordered: Counter[str] = Counter()
+    for line in audit.lines:
+        ordered[line.part] += line.quantity
+        if line.quantity < 1:
+            yield Finding("", "quantity", f"{line.quantity} x {line.part} on one line")
+    for part in sorted(set(needed) | set(ordered)):
+        row = catalog.prices.rows.get(part)
+        pack, least = (1, 1) if row is None else (row.pack_size, row.least_quantity)
+        asked = -(-max(needed[part], least) // pack) * pack if needed[part] else 0
+        if ordered[part] != asked:
+            packs = f", sold in packs of {pack} and no fewer than {least}" if pack > 1 or least > 1 else ""
+            text = f"{ordered[part]} x {part} ordered, {needed[part]} needed{packs}"
+            yield Finding("", "quantity", text)
 
 
 def _sums(audit: Audit, catalog: Catalog) -> Iterator[Finding]:
@@ -145,6 +244,10 @@ def _sums(audit: Audit, catalog: Catalog) -> Iterator[Finding]:
     total = sum(line.amount_minor for line in audit.lines)
     if audit.total_minor is not None and total != audit.total_minor:
         yield Finding("", "price", f"all lines come to {money(total)}, stated {money(audit.total_minor)}")
+    if audit.total_minor is not None and any(stack.build is None for stack in audit.stacks):
+        yield Finding("", "price", "a total is stated, and some stack has no build")
+    if audit.decimals != prices.decimals:
+        yield Finding("", "price", f"{audit.decimals} decimals stated, {audit.currency} has {prices.decimals}")
 
 
 def _differs(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> Iterator[str]:
@@ -164,5 +267,9 @@ def _differs(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ..
     said = [digest for (role, _), digest in then.items() if role == "demand"]
     if said and asked.source is not None and asked.source.sha256 not in said and asked.source.text != audit.demand:
         yield "the demand is not the same"
+    roles = {one.role for one in audit.inputs}
+    for role, words in (("catalog", "catalog"), ("prices", "price list")):
+        if role not in roles:
+            yield f"the answer does not say which {words} it was made from"
     if book_of(rules) != audit.book:
         yield f"the rule book is not the same: {audit.book.rules} rules then, {len(rules)} now"

@@ -6,6 +6,7 @@ The price never falls from round to round, so the first placement that succeeds 
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from configurator.book import Book
@@ -17,7 +18,7 @@ from configurator.packing import FIRST_EFFORT, Placed, Room, fill, pack
 from configurator.reasons import reasons_of
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator.solved import Counters, Refusal, Solved
+from configurator.solved import Conflict, Counters, Refusal, Solved
 from configurator.solver import solve
 
 
@@ -113,11 +114,18 @@ class Search:
 
 
 def solve_stack(
-    ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None = None, *, explain: bool = True
+    ask: Ask,
+    catalog: Catalog,
+    rules: tuple[Rule, ...],
+    time_limit_s: float | None = None,
+    *,
+    explain: bool = True,
+    as_found: Callable[[Conflict], None] | None = None,
 ) -> Solved:
     """The cheapest build for one stack under a rule book, or why there is none.
 
-    explain -- whether to look for a conflict where there is none: that takes many times as long.
+    explain  -- whether to look for conflicts where there is none: that takes many times as long;
+    as_found -- is told each conflict as soon as it is known.
     """
     deadline = None if time_limit_s is None else time.monotonic() + time_limit_s
     search = Search(StackModel(Book(rules, catalog), ask), deadline)
@@ -125,7 +133,7 @@ def solve_stack(
     if status == "impossible":
         from configurator.conflict import refusal  # which searches too
 
-        why = refusal(ask, catalog, rules, deadline) if explain else Refusal()
+        why = refusal(ask, catalog, rules, deadline, as_found=as_found) if explain else Refusal()
         return Solved("cannot be met", refusal=why, counters=search.counters)
     if counts is None:
         return Solved("not decided", bound_minor=bound, counters=search.counters)

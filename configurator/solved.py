@@ -94,6 +94,7 @@ class Correction:
 
     aside: tuple[str, ...]  # keys in the Ask
     price_minor: int | None  # of the cheapest build without them; none: nothing is left to order, or not decided
+    nothing_left: bool  # nothing is left to order
     lowered: tuple[Lowered, ...]  # instead of setting one of them aside
 
 

@@ -12,7 +12,7 @@ import typer
 from configurator.commands.options import CatalogOption, OnOption, PricesOption, WaiversOption
 from configurator.commands.telling import show, told
 
-NOT_PASSED = 3
+NOT_PASSED, NOT_THE_SAME = 3, 4
 EPILOG = """\b
 Examples:
   configurator check answer.json --catalog catalog --prices prices.csv
@@ -25,7 +25,12 @@ the figures of every conflict are computed anew from the catalog.  The solver ta
 that no build costs less is not checked again.
 
 \b
-Exit codes: 0 all passed; 1 fault in the tool; 2 bad input; 3 something did not pass.
+A waiver accepts a breach of one rule by one stack, and holds if its file is named: those that an
+answer names are shown only.
+
+\b
+Exit codes: 0 all passed; 1 fault in the tool; 2 bad input; 3 something did not pass;
+4 all passed, but some input is not as it was when the answer was made.
 """
 
 
@@ -67,11 +72,11 @@ def check(
             text = "the answer holds no demand to check it against"
             raise BadInput([Problem(file, None, None, "demand", None, text, "name its file with --demand")])
         book = api.rule_book()
-        names = [one.name for one in audit.stacks]
+        names = list(dict.fromkeys(one.name for one in audit.stacks))
         accepted = () if waivers is None else reading.load_waivers(waivers, [r.id for r in book], names, day)
         result = reviewing.review(audit, asked, found, book, accepted)
         if form is Form.table:
             show(as_form.text(result, style_for(sys.stdout)))
         else:
-            show(as_form.as_json(result) if form is Form.json else as_form.as_markdown(result), exact=True)
-        raise typer.Exit(0 if result.passed else NOT_PASSED)
+            show(as_form.as_json(result) if form is Form.json else as_form.markdown(result), exact=True)
+        raise typer.Exit(NOT_PASSED if not result.passed else NOT_THE_SAME if result.differs else 0)

@@ -8,15 +8,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, PricesOption, catalog_of
-from configurator.commands.telling import show, told
+from configurator import messages
+from configurator.commands.options import CatalogOption, OnOption, OutputOption, PricesOption, catalog_of
+from configurator.commands.telling import say, show, told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from configurator.explanation import StackExplanation
     from configurator.render.explanation import Currency
-    from configurator.solved import Status
+    from configurator.setting import Ask
+    from configurator.solved import Conflict, Status
 
 EXIT_CODES: dict[Status, int] = {"cheapest": 0, "cannot be met": 3, "best found": 4, "not decided": 4}
 EPILOG = """\b
@@ -24,6 +26,7 @@ Examples:
   configurator explain demand.yaml --stack "Floor 2" --catalog catalog --prices prices.csv
   configurator explain demand.yaml --stack "Floor 2" --with PART=2
   configurator explain demand.yaml --without PART --format markdown
+  configurator explain demand.yaml --stack "Floor 3" --nearest 1a --output changed.yaml
   configurator explain                    the packaged demonstration, stack by stack
 
 \b
@@ -75,30 +78,51 @@ def explain(
     without_part: Annotated[
         str | None, typer.Option("--without", metavar="PART", help="The cheapest build that has none of a part.")
     ] = None,
+    nearest: Annotated[
+        str | None,
+        typer.Option(
+            "--nearest",
+            metavar="NUMBER",
+            help="For a stack that cannot be met: the demand file of a change that would help, by its number, as 1a.",
+        ),
+    ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
     on: OnOption = None,
     form: Annotated[Form, typer.Option("--format", help="How the explanation is written.")] = Form.table,
+    output: OutputOption = None,
 ) -> None:
     """Tell why the cheapest build is as it is, what each statement costs, and what a part would change."""
     with told():
         from configurator import api, explaining
+        from configurator.output import check_target, write_whole
         from configurator.render import explanation as as_form
 
         wanted = _wanted(with_part)
         found, day = catalog_of(catalog, prices, on)
         asked = api.load_demand(demand, found, day)
         book = api.rule_book()
-        each = explaining.explained(asked, found, book, stack=stack, with_part=wanted, without_part=without_part)
+        if output is not None:
+            check_target(output)
+        if nearest is not None:
+            text = explaining.nearest_file(asked, found, book, stack, nearest)
+            write_whole(output, text.encode()) if output is not None else show(text, exact=True)
+            return
+        as_found = _as_found if form is Form.table and output is None else None
+        each = explaining.explained(
+            asked, found, book, stack=stack, with_part=wanted, without_part=without_part, as_found=as_found
+        )
         of = len(asked.asks) if stack is None else 1
-        if form is Form.table:
+        if form is Form.table and output is None:
             each = _shown(each, of, as_form.currency_of(found.prices))
         stacks = tuple(each)
         alone = stack is not None or wanted is not None or without_part is not None
         order = () if alone else tuple(explaining.order_prices(asked, found, book))
         whole = explaining.whole(asked, found, stacks, order)
-        if form is not Form.table:
-            show(as_form.as_json(whole) if form is Form.json else as_form.as_markdown(whole), exact=True)
+        if output is not None:
+            write_whole(output, as_form.FORMS[form.value](whole).encode())
+        elif form is not Form.table:
+            show(as_form.FORMS[form.value](whole), exact=True)
         else:
             if order:
                 show("\n" + as_form.text_of([as_form.order_block(order)]) + "\n")
@@ -114,6 +138,12 @@ def _shown(each: Iterator[StackExplanation], of: int, currency: Currency) -> Ite
     for place, one in enumerate(each, start=1):
         show(("\n" if place > 1 else "") + as_form.stack_text(one, place, of, currency, style_for(sys.stdout)))
         yield one
+
+
+def _as_found(ask: Ask, conflict: Conflict) -> None:
+    """A conflict as soon as it is known, for one who waits at a terminal."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        say(f"{ask.stack.name}: {messages.cannot_hold(ask.statements[key].text for key in conflict.statements)}")
 
 
 def _exit_code(stacks: tuple[StackExplanation, ...]) -> int:

@@ -24,6 +24,11 @@ WaiversOption = Annotated[
     typer.Option("--waivers", metavar="FILE", help="Breaches that a reviewer accepts (YAML); none: nobody did."),
 ]
 
+OutputOption = Annotated[
+    Path | None,
+    typer.Option("--output", metavar="FILE", help="File to write, whole or not at all; none: standard output."),
+]
+
 
 def _day(text: str) -> date:
     from configurator.reading.shapes import iso_date

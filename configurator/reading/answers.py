@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,6 +16,8 @@ from configurator.reading.files import Source, bad_file, read_source
 from configurator.reading.words import shown
 
 ANSWER_LIMIT = 256_000_000  # bytes
+LONGEST_NUMBER = 18  # digits: no amount, count or weight of an answer comes near
+DEEPEST = 60  # nested lists and mappings; an answer needs fewer than twenty
 M = TypeVar("M", bound=BaseModel)
 _OTHERWISE = "name a file that `solve --format json` or `solve --audit` wrote"
 
@@ -44,22 +47,74 @@ def _as_answer(source: Source, data: dict[str, Any]) -> Answer:
 def _read(file: Path | str) -> tuple[Source, dict[str, Any]]:
     source = read_source(file, ANSWER_LIMIT, "JSON")
     try:
-        data = json.loads(source.text)
+        data = json.loads(
+            source.text,
+            object_pairs_hook=_mapping,
+            parse_int=_whole_number,
+            parse_float=_figure,
+            parse_constant=_no_number,
+        )
     except json.JSONDecodeError as error:
         text = f"this is no JSON: {error.msg}"
         hint = "the file may be cut: have it written again"
         raise BadInput([Problem(source.name, error.lineno, error.colno, "", None, text, hint)]) from None
+    except _NotOurs as error:
+        raise bad_file(source.name, str(error), _OTHERWISE) from None
     except RecursionError:
         raise bad_file(source.name, "the JSON is nested too deep to be an answer", _OTHERWISE) from None
     if not isinstance(data, dict):
         raise bad_file(source.name, "this is JSON, but no answer", _OTHERWISE)
+    if _deeper(data, DEEPEST):
+        raise bad_file(source.name, "the JSON is nested too deep to be an answer", _OTHERWISE)
     return source, data
+
+
+class _NotOurs(Exception):
+    """JSON that this tool never writes."""
+
+
+def _mapping(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for place, key in enumerate(keys) if key in keys[:place])
+        raise _NotOurs(f"{shown(twice)} is stated twice in one mapping")
+    return found
+
+
+def _whole_number(text: str) -> int:
+    if len(text) > LONGEST_NUMBER:
+        raise _NotOurs(f"{shown(text)} is longer than any number of an answer")
+    return int(text)
+
+
+def _figure(text: str) -> float:
+    value = float(text)
+    if not math.isfinite(value):
+        raise _NotOurs(f"{shown(text)} is larger than any figure of an answer")
+    return value
+
+
+def _no_number(text: str) -> float:
+    raise _NotOurs(f"{shown(text)} is no number")
+
+
+def _deeper(data: object, levels: int) -> bool:
+    """Whether lists and mappings are nested deeper than so many levels."""
+    layer = [data]
+    for _ in range(levels):
+        layer = [
+            part
+            for one in layer
+            for part in (one.values() if isinstance(one, dict) else one if isinstance(one, list) else ())
+        ]
+    return bool(layer)
 
 
 def _same_version(source: Source, key: str, value: object, ours: str) -> None:
     if value != ours:
         text = f"this file is of format {shown(value)}; this version of the tool reads {ours}"
-        raise BadInput([Problem(source.name, None, None, key, str(value), text, "solve the demand again")])
+        raise BadInput([Problem(source.name, None, None, key, shown(value), text, "solve the demand again")])
 
 
 def _validated(source: Source, model: type[M], data: dict[str, Any]) -> M:

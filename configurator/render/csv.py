@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import io
 
+from configurator import messages
 from configurator.answer import Answer, BillLine, OrderLine, StackAnswer
 from configurator.money import plain
 
@@ -30,6 +31,7 @@ COLUMNS = (
     "price_list_issued",
     "price_list_valid_until",
     "order_date",
+    "waivers",  # breaches of the stack that a reviewer accepts
 )
 LEFT_OVER = "left over from packs"
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\0")
@@ -67,7 +69,7 @@ def _order_row(answer: Answer, line: OrderLine, group: str, quantity: int) -> tu
         plain(line.unit_price_minor, answer.decimals),
         plain(line.unit_price_minor * quantity, answer.decimals),
     )
-    return (*head, group, text(line.part), text(line.description), "", quantity, 0, *money, *_tail(answer))
+    return (*head, group, text(line.part), text(line.description), "", quantity, 0, *money, *_tail(answer), "")
 
 
 def _tail(answer: Answer) -> tuple[str, ...]:
@@ -77,7 +79,8 @@ def _tail(answer: Answer) -> tuple[str, ...]:
 
 def _row(answer: Answer, stack: StackAnswer, line: BillLine | None) -> tuple[str | int, ...]:
     head = (text(answer.customer), text(answer.project), text(stack.name), stack.copies, stack.status)
-    tail = _tail(answer)
+    accepted = "; ".join(messages.waiver(one) for one in answer.waivers if one.stack == stack.name)
+    tail = (*_tail(answer), text(accepted))
     if line is None:
         return (*head, *[""] * (len(COLUMNS) - len(head) - len(tail)), *tail)
     return (

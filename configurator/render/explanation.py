@@ -135,7 +135,8 @@ def _once(rows: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
 def _forced(one: Forced, currency: Currency) -> Iterator[Block]:
     rows = [("asked", said(given)) for given in one.statements]
     rows += [("rule", f"{rule.sentence} ({rule.id})") for rule in one.rules]
-    asked = f"Without {one.part}" if one.least is None else f"With {one.least} or more of {one.part}"
+    some = one.part if one.least == 1 else f"{one.least} or more of {one.part}"
+    asked = f"Without {one.part}" if one.least is None else f"With {some}"
     yield Block(asked, tuple(rows), texts=(one.text,))
     if one.changes:
         money = [grouped(change.difference_minor, currency.decimals) for change in one.changes]
@@ -218,6 +219,9 @@ def _cell(text: str) -> str:
 def as_json(one: Explanation) -> str:
     """All of it for programs, keys in the models' order."""
     return one.model_dump_json(by_alias=True, indent=2) + "\n"
+
+
+FORMS = {"table": as_table, "json": as_json, "markdown": as_markdown}
 
 
 def schema() -> str:

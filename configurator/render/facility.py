@@ -9,7 +9,8 @@ from configurator.answer import Answer
 from configurator.answer_facility import Circuits, Closet, Facility, FeedLoad, Limit, Outlets
 from configurator.cautions import cautions, lifting
 from configurator.messages import counted, listed, number
-from configurator.render.blocks import bullets, listing, table
+from configurator.render import proof
+from configurator.render.sections import Bullets, Listing, Section, Table, as_text, lines, section, title
 from configurator.render.style import PLAIN, Style
 
 LIMITED = {
@@ -33,27 +34,27 @@ def render(answer: Answer, style: Style = PLAIN) -> str:
         ("Order date", answer.order_date.isoformat()),
     ]
     notes = [f"Note: {note}" for note in answer.notes]
-    blocks = [style.section("", "\n".join(notes))] * bool(notes)
-    blocks.append(style.section("", "\n".join([listing([row for row in about if row[1]], indent=""), HEAD])))
+    told = [section("", lines(*notes))] * bool(notes)
+    told.append(section("", Listing(tuple(row for row in about if row[1]), indent=""), lines(HEAD)))
     for place, closet in enumerate(answer.closets, start=1):
-        blocks.append(style.title(f"Closet {place} of {len(answer.closets)}: {closet.name}"))
-        blocks.append(style.section("", listing([("holds", holds(closet)), *_own(closet)])))
+        told.append(title(f"Closet {place} of {len(answer.closets)}: {closet.name}"))
+        told.append(section("", Listing((("holds", holds(closet)), *_own(closet)))))
         if closet.facility is not None:
-            blocks.append(style.section("One room at full load", listing(rows(closet.facility))))
-            blocks.append(style.section("Mind on site", bullets(closet.facility.cautions)))
-    return "\n\n".join(blocks) + "\n"
+            told.append(section("One room at full load", Listing(tuple(rows(closet.facility)))))
+            told.append(section("Mind on site", Bullets(closet.facility.cautions)))
+    return as_text([*told, *proof.waivers(answer.waivers)], style)
 
 
-def overview(closets: Sequence[Closet]) -> Iterator[tuple[str, str]]:
+def overview(closets: Sequence[Closet]) -> Iterator[Section]:
     """All closets in one table, then what is over a limit; nothing where a stack's own figures say it all."""
     if len(closets) == 1 and closets[0].own and closets[0].rooms == 1:
         return
     heads = ("Closet", "Rooms", "Holds", "Rack units", "kg", "W", "VA", "A", "BTU/h", "BTU/h staying", "Outlets")
-    yield "", table(heads, [_row(closet) for closet in closets], right=(1, 3, 4, 5, 6, 8, 9))
+    yield section("", Table(heads, tuple(_row(closet) for closet in closets), right=(1, 3, 4, 5, 6, 8, 9)))
     notes = ["Figures are those of one room at full load.", *([OWN] if any(one.own for one in closets) else [])]
-    yield "", "\n".join(notes)
+    yield section("", lines(*notes))
     if over := [f"{closet.name}: {text}" for closet in closets for text in _over(closet)]:
-        yield "Over what the demand says", bullets(over)
+        yield section("Over what the demand says", Bullets(tuple(over)))
 
 
 def together(closets: Iterable[Closet]) -> tuple[str, ...]:

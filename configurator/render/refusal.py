@@ -29,7 +29,7 @@ def sections(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
         yield Section(heading, tuple(_of_conflict(conflict)), (conflict.text, *_alike(conflict)))
     if stack.corrections:
         rows = [row for one in stack.corrections for row in _of_correction(one, answer)]
-        texts = () if stack.every_reason else (messages.MORE_REASONS,)
+        texts = (messages.WRITE_NEAREST, *(() if stack.every_reason else (messages.MORE_REASONS,)))
         yield Section(messages.CORRECTIONS, tuple(rows), texts)
 
 
@@ -57,7 +57,10 @@ def _alike(conflict: ConflictWords) -> tuple[str, ...]:
 def _of_correction(one: CorrectionWords, answer: Answer) -> Iterator[tuple[str, str]]:
     """Giving up its statements, then moving a figure of one of them instead."""
     given_up = " and ".join(said(given) for given in one.aside)
-    yield f"{one.number}.", f"without {given_up}: {_money(one.price_minor, one.more_minor, answer)}"
+    yield (
+        f"{one.number}.",
+        f"without {given_up}: {_money(one.price_minor, one.more_minor, answer, nothing_left=one.nothing_left)}",
+    )
     for low in one.lowered:
         yield f"{one.number}{low.letter}.", f"{_moved(low, one)}: {_money(low.price_minor, low.more_minor, answer)}"
 
@@ -68,8 +71,8 @@ def _moved(low: LoweredWords, one: CorrectionWords) -> str:
     return f"{low.field} {low.works} instead of {low.said} in {low.statement.text}{others} ({low.fails} can't be met)"
 
 
-def _money(price_minor: int | None, more_minor: int | None, answer: Answer) -> str:
+def _money(price_minor: int | None, more_minor: int | None, answer: Answer, *, nothing_left: bool = False) -> str:
     if price_minor is None:
-        return "nothing is left to order"
+        return "nothing is left to order" if nothing_left else "not decided in time"
     price = with_code(price_minor, answer.decimals, answer.currency)
     return price if not more_minor else f"{price}, {with_code(more_minor, answer.decimals, answer.currency)} more"

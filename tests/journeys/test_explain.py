@@ -80,6 +80,16 @@ def test_more_of_a_part_than_there_can_be() -> None:
     assert "(stacking.size)" in found.stdout
 
 
+def test_why_not_an_optic_that_does_not_reach() -> None:
+    """The nearest use is in a cage, and the fibre that lies there is another."""
+    found = run("explain", "--stack", "Library, floor 2", "--with", "optic.sfp+.10g-lr")
+    assert found.returncode == 3
+    assert "No valid build is with optic.sfp+.10g-lr. None has any that would not lie idle." in found.stdout
+    assert f"asked  2 {TIMES} uplink" in found.stdout
+    assert "(modules.reach)" in found.stdout
+    assert "Time ran out" not in found.stdout
+
+
 def test_without_a_part_that_is_required() -> None:
     """Fibre uplinks take the only optic there is."""
     found = explain("--stack", "Plain", "--without", "pond.optic.10g-sr")

@@ -12,6 +12,7 @@ from configurator.answer_facility import Closet
 from configurator.closets import closets_of
 from configurator.demand import Outlets
 from configurator.render import facility as sheet
+from configurator.render.sections import as_text
 from configurator.setting import Ask
 from tests.unit import hand_made
 
@@ -83,7 +84,7 @@ def test_what_stacks_keep_within_one_by_one_they_may_exceed_together() -> None:
     assert both.facility is not None
     (limit,) = both.facility.limits
     assert (limit.figure, limit.limit, limit.within) == (Decimal("224.2"), Decimal(150), False)
-    over = dict(sheet.overview([both]))["Over what the demand says"]
+    over = as_text(one for one in sheet.overview([both]) if one.heading == "Over what the demand says")
     assert "East: heat that stays: 224.2 of 150 W allowed: 74.2 W TOO MUCH; stacks are proved one by one" in over
 
 

@@ -1,0 +1,50 @@
+"""What was proved, how and from what; and the breaches that a reviewer accepts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from configurator import messages
+from configurator.answer import Answer
+from configurator.answer_proof import Waived
+from configurator.messages import counted
+from configurator.render.sections import Bullets, Listing, Section, section
+
+SHORT = 12  # first digits of a hash that people compare
+NOT_APPLICABLE = "Rules that did not apply, since the catalog has no figures for them"
+WAIVERS = "Accepted by a reviewer"
+
+
+def sections(answer: Answer) -> Iterator[Section]:
+    """What was proved; then the waivers, if any."""
+    yield section("Proof", Listing(tuple(_proof(answer))))
+    yield from waivers(answer.waivers)
+
+
+def waivers(accepted: tuple[Waived, ...]) -> Iterator[Section]:
+    """Which breaches of which rules a reviewer accepts; nothing where there are none."""
+    if accepted:
+        yield section(WAIVERS, Bullets(tuple(messages.waiver(one) for one in accepted)))
+
+
+def not_applicable(answer: Answer) -> Iterator[Section]:
+    """Ids of the rules that did not apply."""
+    if answer.proof.checks.not_applicable:
+        yield section(NOT_APPLICABLE, Bullets(answer.proof.checks.not_applicable))
+
+
+def _proof(answer: Answer) -> Iterator[tuple[str, str]]:
+    checks = answer.proof.checks
+    yield "price", answer.proof.how
+    if any(stack.build is not None for stack in answer.stacks):
+        passed = counted(len(checks.passed), "rule", "rules")
+        yield "checks", f"{passed} looked at what was found, without the solver, and passed it"
+    else:
+        yield "checks", "nothing was found that rules could look at"
+    if checks.not_applicable:
+        rest = counted(len(checks.not_applicable), "rule", "rules")
+        yield "", f"{rest} did not apply: the catalog has no figures for them"
+    prices = answer.price_list
+    digest = next((one.sha256 for one in answer.inputs if one.role == "prices"), "")
+    sha256 = f", sha256 {digest[:SHORT]}" if digest else ""
+    yield "prices", f"{prices.name or '-'}, issued {prices.issued}, valid until {prices.valid_until}{sha256}"
