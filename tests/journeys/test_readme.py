@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 import shutil
 from pathlib import Path
 
@@ -16,7 +17,7 @@ SHOWN = re.findall(r"```console\n\$ configurator (.*)\n([\s\S]*?)\n```", README)
 
 
 def test_the_readme_shows_something() -> None:
-    assert len(SHOWN) == 4
+    assert len(SHOWN) == 7
 
 
 @pytest.mark.parametrize(("command", "shown"), SHOWN, ids=[command for command, _ in SHOWN])
@@ -26,7 +27,7 @@ def test_the_readme_shows_what_is_printed(command: str, shown: str, tmp_path: Pa
     example = re.search(r"Of this `demand.yaml`\n\n```yaml\n([\s\S]*?)```", README)
     assert example is not None
     (tmp_path / "demand.yaml").write_text(example[1], encoding="utf-8")
-    done = run(*command.split(), cwd=tmp_path)
+    done = run(*shlex.split(command), cwd=tmp_path)
     printed = done.stdout + done.stderr
     at = 0
     for stretch in filter(None, (part.strip("\n") for part in shown.split("…"))):
