@@ -94,3 +94,4 @@ class CorrectionWords(Model):
     nothing_left: bool  # nothing is left to order then; else a price of none was not decided in time
     more_minor: int | None  # than the cheapest change of all; none: no price
     lowered: tuple[LoweredWords, ...]  # instead of giving one of them up
+    alike: tuple[tuple[Given, ...], ...]  # corrections with other statements that ask for the same

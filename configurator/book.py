@@ -98,7 +98,13 @@ class Book:
         Settings in which the same parts are sold share one object.
         """
         store = self.cache("prices", "forbids_part")
+        place = (id(store), "prices")
+        known: tuple[object, dict[str, int]] | None = setting.found.get(place)
+        if known is None:
+            known = setting.found[place] = (store, self._prices(store, setting))
+        return known[1]
 
+    def _prices(self, store: dict[Any, Any], setting: Setting) -> dict[str, int]:
         def make(setting: Setting) -> dict[str, int]:
             found = {
                 name: self.catalog.price_minor(name) or 0

@@ -154,14 +154,14 @@ def refusal(
     complete = explainer.sure and len(conflicts) < most
     told_once = [
         replace(told(explainer, same[0]), alike=tuple(explainer.in_order(other) for other in same[1:]))
-        for same in _alike(explainer, conflicts)
+        for same in alike(explainer, conflicts)
     ]
-    return Refusal(tuple(told_once), corrected(explainer, corrections), complete)
+    return Refusal(tuple(told_once), corrected(explainer, alike(explainer, corrections)), complete)
 
 
-def _alike(explainer: Explainer, conflicts: list[frozenset[str]]) -> list[list[frozenset[str]]]:
-    """Conflicts that differ only in statements that ask for the same, together."""
+def alike(explainer: Explainer, sets: list[frozenset[str]]) -> list[list[frozenset[str]]]:
+    """Sets that differ only in statements that ask for the same, together."""
     out: dict[Hashable, list[frozenset[str]]] = {}
-    for keys in conflicts:
+    for keys in sets:
         out.setdefault(frozenset(Counter(explainer.asks_for(key) for key in keys).items()), []).append(keys)
     return list(out.values())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.kinds import kinds_of
@@ -15,9 +16,15 @@ if TYPE_CHECKING:
     from configurator.conflict import Explainer
 
 
-def corrected(explainer: Explainer, found: Iterable[frozenset[str]]) -> tuple[Correction, ...]:
-    """Corrections with their prices, cheapest first; those that leave nothing to order last."""
-    every = [_corrected(explainer, keys) for keys in found]
+def corrected(explainer: Explainer, found: Iterable[list[frozenset[str]]]) -> tuple[Correction, ...]:
+    """Corrections with their prices, cheapest first, those that leave nothing to order last.
+
+    found -- sets of statements, those together that ask for the same.
+    """
+    every = [
+        replace(_corrected(explainer, same[0]), alike=tuple(explainer.in_order(other) for other in same[1:]))
+        for same in found
+    ]
     order = {atom: place for place, atom in enumerate(explainer.atoms)}
 
     def rank(one: Correction) -> tuple[object, ...]:
@@ -28,7 +35,7 @@ def corrected(explainer: Explainer, found: Iterable[frozenset[str]]) -> tuple[Co
 
 
 def _corrected(explainer: Explainer, keys: frozenset[str]) -> Correction:
-    aside = tuple(key for key in explainer.ask.statements if key in keys)
+    aside = explainer.in_order(keys)
     price = _price_minor(explainer, without(explainer.ask, keys))
     lowered = [
         one

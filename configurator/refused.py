@@ -83,6 +83,7 @@ def correction_words(corrections: Iterable[Correction], ask: Ask) -> tuple[Corre
             nothing_left=one.nothing_left,
             more_minor=more(one.price_minor),
             lowered=tuple(lowered(place, low) for place, low in enumerate(one.lowered)),
+            alike=tuple(tuple(given(key, ask) for key in other) for other in one.alike),
         )
         for number, one in enumerate(every, start=1)
     )

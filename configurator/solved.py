@@ -96,6 +96,7 @@ class Correction:
     price_minor: int | None  # of the cheapest build without them; none: nothing is left to order, or not decided
     nothing_left: bool  # nothing is left to order
     lowered: tuple[Lowered, ...]  # instead of setting one of them aside
+    alike: tuple[tuple[str, ...], ...] = ()  # corrections with other statements that ask for the same
 
 
 @dataclass(frozen=True)

@@ -49,7 +49,7 @@ AS_STATED = (
     "headroom_w_percent",
 )
 """Wishes that the setting holds as they are stated; its own defaults where they are not."""
-_APART = ("rack_positions", "between_units_m")  # two ways to tell how far apart the units are
+APART = ("rack_positions", "between_units_m")  # two ways to tell how far apart the units are
 
 
 @dataclass(frozen=True)
@@ -125,11 +125,11 @@ def _spares(sheet: Sheet, demand: Demand) -> Iterator[tuple[str, Statement]]:
 
 def _from_defaults(stack: Stack, defaults: Wishes) -> tuple[str, ...]:
     """Keys that the order states and the stack doesn't."""
-    apart_said = any(getattr(stack, key) is not None for key in _APART)
+    apart_said = any(getattr(stack, key) is not None for key in APART)
     return tuple(
         key
         for key in WISHES
-        if getattr(stack, key) is None and getattr(defaults, key) is not None and not (apart_said and key in _APART)
+        if getattr(stack, key) is None and getattr(defaults, key) is not None and not (apart_said and key in APART)
     )
 
 
@@ -188,14 +188,15 @@ def _ask(stack: Stack, setting: Setting, statements: Mapping[str, Statement]) ->
 
 def _wish(sheet: Sheet, refs: Mapping[Path, str], path: Path) -> Statement:
     key = str(path[-1])
-    return Statement(key, f"{key}: {_as_written(sheet.at(path))}", sheet.where(path), refs.get(path))
+    return Statement(key, f"{key}: {as_written(sheet.at(path))}", sheet.where(path), refs.get(path))
 
 
-def _as_written(value: Any) -> str:
+def as_written(value: Any) -> str:
+    """A wish's value, as one would say it."""
     if isinstance(value, list):
-        return ", ".join(_as_written(part) for part in value)
+        return ", ".join(as_written(part) for part in value)
     if isinstance(value, dict):
-        return " ".join(f"{key} {_as_written(part)}" for key, part in value.items())
+        return " ".join(f"{key} {as_written(part)}" for key, part in value.items())
     return str(value)
 
 

@@ -39,7 +39,7 @@ def load_catalog(folder: FilePath, prices: FilePath, on: date) -> Catalog:
     parts: tuple[Parts, tuple[CatalogFile, ...]] | None = None
     price_list: PriceList | None = None
     try:
-        parts = _parts_and_files(folder)
+        parts = parts_and_files(folder)
     except BadInput as error:
         problems += error.problems
     try:
@@ -53,10 +53,11 @@ def load_catalog(folder: FilePath, prices: FilePath, on: date) -> Catalog:
 
 def load_parts(folder: FilePath) -> Parts:
     """Every *.yaml and *.yml file of the folder, in the order of their names; folders in it are left alone."""
-    return _parts_and_files(folder)[0]
+    return parts_and_files(folder)[0]
 
 
-def _parts_and_files(folder: FilePath) -> tuple[Parts, tuple[CatalogFile, ...]]:
+def parts_and_files(folder: FilePath) -> tuple[Parts, tuple[CatalogFile, ...]]:
+    """See `load_parts`; and the files themselves."""
     sheet = _together(str(folder), _sheets(folder))
     missing = [key for key in STANDARD if not sheet.data.get(key)]
     for standard in _standards() if missing else ():

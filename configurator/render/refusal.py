@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from configurator import messages
@@ -56,19 +56,24 @@ def _alike(conflict: ConflictWords) -> tuple[str, ...]:
 
 def _of_correction(one: CorrectionWords, answer: Answer) -> Iterator[tuple[str, str]]:
     """Giving up its statements, then moving a figure of one of them instead."""
-    given_up = " and ".join(said(given) for given in one.aside)
-    yield (
-        f"{one.number}.",
-        f"without {given_up}: {_money(one.price_minor, one.more_minor, answer, nothing_left=one.nothing_left)}",
-    )
+    price = _money(one.price_minor, one.more_minor, answer, nothing_left=one.nothing_left)
+    yield f"{one.number}.", f"without {_named(one.aside)}: {price}"
     for low in one.lowered:
-        yield f"{one.number}{low.letter}.", f"{_moved(low, one)}: {_money(low.price_minor, low.more_minor, answer)}"
+        price = _money(low.price_minor, low.more_minor, answer)
+        yield f"{one.number}{low.letter}.", f"{_moved(low, one)} ({low.fails} can't be met): {price}"
+    for other in one.alike:
+        yield "", f"the same without {_named(other)}"
+
+
+def _named(statements: Sequence[Given]) -> str:
+    """Statements in short: where they stand is told with the conflicts."""
+    return " and ".join(given.text + (f" [{given.ref}]" if given.ref else "") for given in statements)
 
 
 def _moved(low: LoweredWords, one: CorrectionWords) -> str:
-    rest = [said(given) for given in one.aside if given.key != low.statement.key]
-    others = f", without {' and '.join(rest)}" if rest else ""
-    return f"{low.field} {low.works} instead of {low.said} in {low.statement.text}{others} ({low.fails} can't be met)"
+    where = "" if low.field == low.statement.key else f" in {_named([low.statement])}"
+    with_rest = f"as {one.number}, but " if len(one.aside) > 1 else ""
+    return f"{with_rest}{low.field} {low.works} instead of {low.said}{where}"
 
 
 def _money(price_minor: int | None, more_minor: int | None, answer: Answer, *, nothing_left: bool = False) -> str:

@@ -144,7 +144,7 @@ def test_all_conflicts_and_corrections_are_those_of_enumeration(seed: int) -> No
         told = [frozenset(keys) for one in refusal.conflicts for keys in (one.statements, *one.alike)]
         assert len(told) == len(set(told))
         assert set(told) == conflicts
-        helpful = [frozenset(one.aside) for one in refusal.corrections]
+        helpful = [frozenset(keys) for one in refusal.corrections for keys in (one.aside, *one.alike)]
         assert len(helpful) == len(set(helpful))
         assert set(helpful) == corrections
         assert [len(one.statements) for one in refusal.conflicts] == sorted(
