@@ -31,6 +31,8 @@ from configurator.verify import CheckFailed, verify, verify_order
 if TYPE_CHECKING:
     from os import PathLike
 
+    from configurator.pricing import Technical
+
     Name: TypeAlias = str | PathLike[str]
 
 Engine = Callable[[Ask, Catalog, tuple[Rule, ...], float | None], Solved]
@@ -62,6 +64,15 @@ def load_catalog(folder: Name | None = None, prices: Name | None = None, on: dat
     root = Path(folder)
     parts = root / "parts" if (root / "parts").is_dir() else root
     return reading.load_catalog(parts, _prices_in(root) if prices is None else Path(prices), day)
+
+
+def load_technical(folder: Name) -> Technical:
+    """A technical catalog without prices: YAML files, or such a folder `parts`.  BadInput tells what is wrong."""
+    from configurator.pricing import Technical  # brings the solver
+
+    root = Path(folder)
+    parts, files = reading.parts_and_files(root / "parts" if (root / "parts").is_dir() else root)
+    return Technical(parts, files, str(root))
 
 
 def _prices_in(folder: Path) -> Path:

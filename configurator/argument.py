@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from configurator.book import Book
 from configurator.certificate import Certificate, Way, Weighing, certify, proof_of, taken, ways
+from configurator.frame import generous
 from configurator.kinds import Kind
 from configurator.layouts import Wanted
 from configurator.model import StackModel
 from configurator.refusal import nearest, refusals, unfit
+from configurator.setting import Ask
 from configurator.solved import Proof
 
 MOST_WAYS = 3  # told one by one
@@ -21,6 +24,21 @@ class Argument:
     text: str
     rules: tuple[str, ...] = ()
     proof: Proof | None = None
+    proved: bool = True  # off: the model shows none, and only solving it has
+
+
+def argued(book: Book, ask: Ask) -> tuple[Argument, StackModel]:
+    """Why a demand can't be met, and the model that shows it.
+
+    Where some parts lie only in boxes: even if they were sold, as far as that is so.
+    """
+    boxed = book.boxed_only(ask.setting)
+    model = StackModel(generous(book) if boxed else book, ask, priced=False)
+    found = argument(model)
+    if boxed and not found.proved:
+        model = StackModel(book, ask)
+        found = argument(model)
+    return found, model
 
 
 def argument(model: StackModel) -> Argument:
@@ -37,7 +55,8 @@ def argument(model: StackModel) -> Argument:
         return Argument(
             "No combination of whole units carries all of this: "
             f"{_counted(len(model.columns), 'fit-out')} in {_counted(len(model.arrangements), 'arrangement')} "
-            "were ruled out, though no figure proves it."
+            "were ruled out, though no figure proves it.",
+            proved=False,
         )
     return Argument(*_proved(model, certificate), proof_of(model, certificate))
 

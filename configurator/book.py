@@ -24,8 +24,10 @@ class Book:
     Answers that hold for every demand are kept with the catalog, apart for each set of rules.
     """
 
-    def __init__(self, rules: tuple[Rule, ...], catalog: Catalog) -> None:
+    def __init__(self, rules: tuple[Rule, ...], catalog: Catalog, *, generous: bool = False) -> None:
+        """`generous`: what lies in the box of something that is sold counts as sold too, at no price."""
         self.catalog = catalog
+        self.generous = generous
         self.rules = tuple(rule for rule in rules if rule.applies(catalog))
         self._stores: dict[str, dict[Any, Any]] = {}
         self._packed: frozenset[str] | None = None
@@ -58,7 +60,7 @@ class Book:
         store = self._stores.get(name)
         if store is None:
             ids = tuple(rule.id for rule in self.rules if any(_takes(rule, form) for form in forms))
-            store = self._stores[name] = self.catalog.cache(name).setdefault(ids, {})
+            store = self._stores[name] = self.catalog.cache(name).setdefault((*ids, self.generous), {})
         return store
 
     def made(
@@ -111,6 +113,9 @@ class Book:
                 for name, part in self.catalog.by_id.items()
                 if not any(says(part, setting, self.catalog) for says in self._forbids_part)
             }
+            if self.generous:
+                boxed = {content.part for name in found for content in self.catalog.by_id[name].contents}
+                found = {name: found.get(name, 0) for name in self.catalog.by_id if name in found or name in boxed}
             shared: dict[str, int] = store.setdefault(frozenset(found), found)
             return shared
 

@@ -114,11 +114,13 @@ class Changes(Model):
     total_now_minor: int | None  # of today's order; none: some stack has no build
     more_minor: int | None  # today's order costs more than the earlier one; none: one of them is not to be had
     demand: tuple[StatementChange, ...]  # statements that changed
+    demand_together_minor: int | None  # what these do only together; none: it can't be told
     files: tuple[FileChange, ...]  # files of the catalog that changed
     parts: tuple[PartChange, ...]  # what changed in it, where the earlier catalog is at hand
     same_prices: bool  # the price list is the same file
     prices: tuple[PriceChange, ...]  # that changed: of the earlier order, and of all parts where the list is at hand
     earlier: EarlierToday  # the earlier order with today's inputs
     steps: tuple[Step, ...]  # from the earlier price to today's
-    notes: tuple[str, ...]  # what could not be told apart, and which option would
+    not_told_apart: tuple[str, ...]  # what could not be, and which option would
+    notes: tuple[str, ...]  # what else to know
     waivers: tuple[Waived, ...]  # breaches that a reviewer accepts, then or now

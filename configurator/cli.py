@@ -41,6 +41,8 @@ from configurator.commands.options import (
     catalog_of,
     said,
 )
+from configurator.commands.since import EPILOG as SINCE_EPILOG
+from configurator.commands.since import since
 from configurator.commands.telling import FAULT, say, show, told
 
 if TYPE_CHECKING:
@@ -62,6 +64,8 @@ Examples:
   configurator solve demand.yaml --catalog catalog --prices prices.csv
   configurator solve --ports 180,class4 --uplinks 2,10G --country NL
   configurator demand new demand.yaml     a demand file to start from
+  configurator check audit.json           an answer again, without the solver
+  configurator since answer.json          what changed, and what it costs
   configurator check-catalog --catalog catalog --prices prices.csv
   configurator rules
 """,
@@ -69,6 +73,7 @@ Examples:
 app.add_typer(demand_app, name="demand")
 app.command(epilog=EXPLAIN_EPILOG)(explain)
 app.command(epilog=CHECK_EPILOG)(check)
+app.command(epilog=SINCE_EPILOG)(since)
 
 
 class Form(StrEnum):
@@ -161,7 +166,7 @@ def solve(
     with told():
         from configurator import api, messages, reading
         from configurator.audit import audit_of
-        from configurator.output import check_target, write_whole
+        from configurator.output import check_targets, write_whole
         from configurator.render import demand as as_demand
         from configurator.render import json as as_json
         from configurator.render.style import PLAIN, style_for
@@ -181,8 +186,7 @@ def solve(
             copies=copies,
         )
         reading.check_one_demand(demand, line, printed=print_demand)
-        for target in filter(None, (output, audit)):
-            check_target(target)
+        check_targets(output, audit)
         found, day = catalog_of(catalog, prices, on)
         asked = api.load_line(line, found, day) if line else api.load_demand(demand, found, day)
         if print_demand:

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Literal, cast
 
-from configurator.answer import Answer
+from configurator import messages, packaged
 from configurator.answer_proof import Waived
 from configurator.assemble import tool_version
-from configurator.audit import audit_of, book_of
+from configurator.audit import Audit, book_of
 from configurator.catalog import Catalog, PriceList
 from configurator.changes import (
     Changes,
@@ -25,18 +25,15 @@ from configurator.money import with_code
 from configurator.pricing import Found, Inputs, Pricer, Technical
 from configurator.reading import Asked
 from configurator.reading.difference import Change, Difference
-from configurator.reviewing import breaches
+from configurator.reviewing import breaches, text_is_its_file
 from configurator.rule import Rule
-from configurator.solved import Status
+from configurator.solved import WORST_FIRST, Status
 
-MOST_TRIED = 20  # changed statements that are solved one by one
-"""Beyond these, changed statements are told and not priced one by one."""
-NAMED = ("families", "unit_types")
-TERMS = ("status", "lead_time_days", "pack_size", "least_quantity")
+MOST_TRIED = 20  # changed statements that are solved one by one; the rest are told
 
 
 def since(
-    earlier: Answer,
+    earlier: Audit,
     asked: Asked,
     catalog: Catalog,
     rules: tuple[Rule, ...],
@@ -60,7 +57,7 @@ def since(
 class _Comparison:
     def __init__(
         self,
-        earlier: Answer,
+        earlier: Audit,
         asked: Asked,
         catalog: Catalog,
         rules: tuple[Rule, ...],
@@ -70,6 +67,7 @@ class _Comparison:
     ) -> None:
         self.earlier, self.asked, self.catalog, self.rules = earlier, asked, catalog, rules
         self.waivers = waivers
+        self.then: Status = min((one.status for one in earlier.stacks), key=WORST_FIRST.index, default="not decided")
         prices = catalog.prices
         if (earlier.currency, earlier.decimals) != (prices.currency, prices.decimals):
             text = f"the earlier answer is in {earlier.currency}, today's price list in {prices.currency}"
@@ -84,8 +82,11 @@ class _Comparison:
         if earlier_prices is not None and {earlier_prices.sha256} != made["prices"]:
             text = "this is not the price list that the earlier answer was made from: it has another hash"
             raise _bad("--earlier-prices", text, "name the file as it was then")
-        self.earlier_catalog = own if self.same_catalog else earlier_catalog
-        self.earlier_prices = prices if self.same_prices else earlier_prices
+        # what says the same serves for both, so that nothing is solved twice
+        alike = earlier_catalog is not None and earlier_catalog.parts == own.parts
+        self.earlier_catalog = own if self.same_catalog or alike else earlier_catalog
+        alike = earlier_prices is not None and earlier_prices.rows == prices.rows
+        self.earlier_prices = prices if self.same_prices or alike else earlier_prices
         said = asked.source.text if asked.source is not None else None
         self.now = Inputs(said or "", asked.asks[0].setting.order_date, own, prices)
         self.difference = None if earlier.demand is None or said is None else Difference(earlier.demand, said)
@@ -101,7 +102,7 @@ class _Comparison:
 
     def changes(self) -> Changes:
         """Everything, the price of each change included."""
-        steps = tuple(self._steps())
+        steps, statements = tuple(self._steps()), tuple(self._statements())
         today = self.pricer.found(self.now)
         then = self.earlier.total_minor
         return Changes(
@@ -111,13 +112,14 @@ class _Comparison:
             tool_now=tool_version(),
             date_then=self.earlier.order_date,
             date_now=self.now.date,
-            book_then=self.earlier.proof.book,
+            book_then=self.earlier.book,
             book_now=book_of(self.rules),
             status=cast("Status", today.status),  # today's demand was read before
             total_then_minor=then,
             total_now_minor=today.price_minor,
             more_minor=_less(today.price_minor, then),
-            demand=tuple(self._statements()),
+            demand=statements,
+            demand_together_minor=_together(statements, steps),
             files=tuple(changed_files(self.earlier, self.catalog)),
             parts=()
             if self.earlier_catalog is None
@@ -126,7 +128,8 @@ class _Comparison:
             prices=tuple(changed_prices(self.earlier, self.earlier_prices, self.catalog)),
             earlier=self._earlier_today(),
             steps=steps,
-            notes=tuple(self._notes()),
+            not_told_apart=tuple(self._not_told_apart()),
+            notes=(messages.DEMO_NOTE,) if packaged.is_demonstration(self.catalog) else (),
             waivers=tuple(dict.fromkeys((*self.earlier.waivers, *self.waivers))),
         )
 
@@ -136,14 +139,14 @@ class _Comparison:
         """From the earlier price to today's: what is the same is left out, and the rest adds up."""
         start, today = self.pricer.found(self.start), self.pricer.found(self.now)
         then = self.earlier.total_minor
-        yield Step(
-            what="earlier", text="The earlier answer", status=self.earlier.status, price_minor=then, more_minor=None
-        )
+        yield Step(what="earlier", text="The earlier answer", status=self.then, price_minor=then, more_minor=None)
         told = _less(start.price_minor, then)
-        if told != 0 or not self._at_hand:
+        if start.price_minor != then or not self._at_hand:
             yield _step("rules", self._start_words(), start, told)
         alone = {what: self.pricer.found(inputs) for what, inputs in self._alone().items()}
         for what, found in alone.items():
+            if what == "date" and found.price_minor == start.price_minor:
+                continue  # most demands look at no date
             yield _step(what, WORDS[what], found, _less(found.price_minor, start.price_minor))
         more = [_less(found.price_minor, start.price_minor) for found in alone.values()]
         whole = _less(today.price_minor, start.price_minor)
@@ -168,22 +171,23 @@ class _Comparison:
 
     @property
     def _at_hand(self) -> bool:
-        """Whether everything that the earlier answer was made from is."""
-        return None not in (self.earlier_catalog, self.earlier_prices, self.difference)
+        """Whether everything that the earlier answer was made from is, the tool and its rules too."""
+        inputs = (self.earlier_catalog, self.earlier_prices, self.difference)
+        same = (self.earlier.book, self.earlier.tool_version) == (book_of(self.rules), tool_version())
+        return same and None not in inputs
 
     def _start_words(self) -> str:
         """What stands between the earlier answer and the first order that is solved here."""
         apart = [
-            "another demand" if self.difference is None else "",
-            "another catalog" if self.earlier_catalog is None else "",
-            "another price list" if self.earlier_prices is None else "",
-            "other rules" if book_of(self.rules) != self.earlier.proof.book else "",
-            "another version of the tool" if tool_version() != self.earlier.tool_version else "",
-            "a time limit then" if self.earlier.status in ("best found", "not decided") else "",
+            "today's demand" if self.difference is None else "",
+            "today's catalog" if self.earlier_catalog is None else "",
+            "today's prices" if self.earlier_prices is None else "",
+            "other rules" if book_of(self.rules) != self.earlier.book else "",
+            "another version of this tool" if tool_version() != self.earlier.tool_version else "",
+            "no limit of time" if self.then in ("best found", "not decided") else "",
         ]
-        named = [one for one in apart if one]
-        what = " and ".join(named) if named else "nothing that the answer tells of"
-        return f"What was asked then, solved again: {what}" + (", not told apart" if len(named) > 1 else "")
+        named = " and ".join(filter(None, apart))
+        return "What was asked then, solved today" + (f" with {named}" if named else "")
 
     def _statements(self) -> Iterator[StatementChange]:
         """Each changed statement with its price, up to a stated number."""
@@ -199,9 +203,7 @@ class _Comparison:
                 then=first.then,
                 now=first.now,
                 ref=first.ref,
-                effect=self._effect(changes, start)
-                if place < MOST_TRIED
-                else _effect(Found("not tried"), start, self._money),
+                effect=self._effect(changes, start, tried=place < MOST_TRIED),
             )
 
     def _effect(self, changes: tuple[Change, ...], start: Found, *, tried: bool) -> Effect:
@@ -218,7 +220,7 @@ class _Comparison:
 
     def _earlier_today(self) -> EarlierToday:
         """The earlier order with today's prices, demand, catalog and rules."""
-        lines = self.earlier.bill
+        lines = self.earlier.lines
         unpriced = tuple(dict.fromkeys(line.part for line in lines if self.catalog.price_minor(line.part) is None))
         price = None if unpriced else sum(line.quantity * (self.catalog.price_minor(line.part) or 0) for line in lines)
         built = any(stack.build is not None for stack in self.earlier.stacks)
@@ -231,7 +233,7 @@ class _Comparison:
                 text=one.text,
                 waived=accepted.get((one.what, one.stack)) if one.what in ids else None,
             )
-            for one in (breaches(audit_of(self.earlier), self.asked, self.catalog, self.rules) if built else ())
+            for one in (breaches(self.earlier, self.asked, self.catalog, self.rules) if built else ())
         )
         total = self.earlier.total_minor
         return EarlierToday(
@@ -242,8 +244,10 @@ class _Comparison:
             objections=objections,
         )
 
-    def _notes(self) -> Iterator[str]:
+    def _not_told_apart(self) -> Iterator[str]:
         """What could not be told apart, and which option would."""
+        if not text_is_its_file(self.earlier):
+            yield "The demand in the earlier answer is not the file whose hash it holds: one of the two was changed."
         if self.difference is None:
             yield "The earlier answer holds no demand, so what changed in it can't be told: today's stands in for it."
         if self.earlier_catalog is None:
@@ -256,11 +260,18 @@ class _Comparison:
                 "The price list changed and the earlier one is not at hand: today's stands in for it wherever "
                 "something is solved again. Name it with --earlier-prices FILE."
             )
-        if book_of(self.rules) != self.earlier.proof.book:
+        if book_of(self.rules) != self.earlier.book:
             yield "The rule book changed. Only today's rules can be applied, so all that is solved here keeps these."
         count = 0 if self.difference is None else len(self.difference.statements)
         if count > MOST_TRIED:
             yield f"{count} statements changed; the first {MOST_TRIED} were solved one by one."
+
+
+def _together(statements: tuple[StatementChange, ...], steps: tuple[Step, ...]) -> int | None:
+    """What changed statements do only together: what all of them do, less what each does."""
+    whole = next((one.more_minor for one in steps if one.what == "demand"), None)
+    each = [one.effect.more_minor for one in statements]
+    return None if whole is None or None in each else whole - sum(one or 0 for one in each)
 
 
 WORDS: dict[str, str] = {

@@ -11,15 +11,14 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field, replace
 
-from configurator.argument import argument
+from configurator.argument import argued
 from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.correction import corrected
 from configurator.duality import conflicts_and_corrections
-from configurator.frame import Frame, frame_ask
+from configurator.frame import Frames, frame_ask
 from configurator.kinds import kinds_of, said_by
 from configurator.listening import outspoken
-from configurator.model import StackModel
 from configurator.relax import SERVED, droppable, without
 from configurator.rule import Rule
 from configurator.setting import Ask
@@ -38,7 +37,7 @@ class Explainer:
     rules: tuple[Rule, ...]
     deadline: float
     sure: bool = True  # whether every question was decided
-    frames: dict[object, Frame] = field(default_factory=dict)
+    frames: dict[object, Frames] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.book = Book(self.rules, self.catalog)
@@ -66,7 +65,7 @@ class Explainer:
         whole = frame_ask(ask)
         key = (frozenset(one for one in aside if not one.startswith(SERVED)), whole.setting.port_features, figure)
         if key not in self.frames:
-            self.frames[key] = Frame(self.book, whole)
+            self.frames[key] = Frames(self.book, whole)
         return self.decided(self.frames[key].search(ask, self.deadline)[0])
 
     def in_order(self, keys: frozenset[str]) -> tuple[str, ...]:
@@ -98,18 +97,14 @@ def found(explainer: Explainer, most: int = MOST_CONFLICTS) -> Iterator[tuple[st
 
 def first_told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
     """A conflict with its argument alone: the rules take longer to find."""
-    why = argument(_model(explainer, explainer.without(keys)))
+    why, _ = argued(explainer.book, explainer.without(keys))
     return Conflict(explainer.in_order(keys), why.rules, why.text, explainer.sure, why.proof)
-
-
-def _model(explainer: Explainer, core: Ask) -> StackModel:
-    return StackModel(explainer.book, core, priced=explainer.book.boxed_only(core.setting))
 
 
 def told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
     """A conflict in words, with the rules that make it one."""
     core = explainer.without(keys)
-    why = argument(_model(explainer, core))
+    why, _ = argued(explainer.book, core)
     heard = outspoken(explainer.rules, explainer.catalog, core)
     sure = explainer.sure
     blocking = tuple(
@@ -125,7 +120,7 @@ def _alone_forbids(explainer: Explainer, rule: Rule, core: Ask) -> bool:
     if time.monotonic() > explainer.deadline:
         return False
     rest = tuple(other for other in explainer.rules if other is not rule)
-    status, search = Frame(Book(rest, explainer.catalog), core).search(core, explainer.deadline)
+    status, search = Frames(Book(rest, explainer.catalog), core).search(core, explainer.deadline)
     # a rule without which nothing at all is served only says that what is asked is asked
     return status not in ("impossible", "unknown") and search.serves
 

@@ -19,11 +19,11 @@ from configurator.solver import IntegerModel
 
 
 class Frame:
-    """The model of a demand without prices; of its own statements it holds none."""
+    """The model of a demand; of its own statements it holds none."""
 
-    def __init__(self, book: Book, ask: Ask) -> None:
-        # what lies only in boxes has to come out of one that is bought: prices off, nothing would be bought
-        self.stack = StackModel(book, ask, priced=book.boxed_only(ask.setting), asked=False)
+    def __init__(self, book: Book, ask: Ask, *, priced: bool = False) -> None:
+        """`priced` off: everything is bought one by one, and what boxes hold is left out of account."""
+        self.stack = StackModel(book, ask, priced=priced, asked=False)
         self._kinds = self.stack.kinds
         self._bounds = list(self.stack.model.bounds)
         self._rows = list(self.stack.model.rows)
@@ -49,6 +49,42 @@ class Frame:
         stack.asked_rows(aside)
         search = Search(stack, deadline)
         return search.run()[0], search
+
+
+class Frames:
+    """Frames of one demand, from the cheapest to build to the one that knows boxes.
+
+    Where some parts lie only in the boxes of others, a demand that can't be met even if they were sold
+    can't be met; one that is met without them is met; only between these do boxes have to be bought.
+    """
+
+    def __init__(self, book: Book, ask: Ask) -> None:
+        self.book = book
+        self.ask = ask
+        self._made: dict[str, Frame] = {}
+
+    def search(self, ask: Ask, deadline: float | None = None) -> tuple[str, Search]:
+        """Whether a demand for no more than what is framed can be met, and the search that decided it."""
+        if self.book.boxed_only(ask.setting):
+            status, search = self._frame("as if sold").search(ask, deadline)
+            if status == "impossible":
+                return status, search
+            status, search = self._frame("sold").search(ask, deadline)
+            if status in ("impossible", "unknown"):
+                return self._frame("with boxes").search(ask, deadline)
+            return status, search
+        return self._frame("sold").search(ask, deadline)
+
+    def _frame(self, kind: str) -> Frame:
+        if kind not in self._made:
+            book = generous(self.book) if kind == "as if sold" else self.book
+            self._made[kind] = Frame(book, self.ask, priced=kind == "with boxes")
+        return self._made[kind]
+
+
+def generous(book: Book) -> Book:
+    """The same rules, with everything sold that lies in the box of something sold."""
+    return Book(book.rules, book.catalog, generous=True)
 
 
 def frame_ask(ask: Ask) -> Ask:

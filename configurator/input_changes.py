@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from configurator.answer import Answer
+from configurator.audit import Audit
 from configurator.catalog import ORDERABLE, Catalog, PriceList
 from configurator.changes import FileChange, PartChange, PriceChange
 from configurator.parts import Parts
@@ -13,7 +13,7 @@ NAMED = ("families", "unit_types")
 TERMS = ("status", "lead_time_days", "pack_size", "least_quantity")
 
 
-def changed_files(earlier: Answer, catalog: Catalog) -> Iterator[FileChange]:
+def changed_files(earlier: Audit, catalog: Catalog) -> Iterator[FileChange]:
     """Files of the catalog with another hash, new ones, and those that are gone."""
     then = {one.name: one.sha256 for one in earlier.inputs if one.role == "catalog"}
     now = {one.name: one.sha256 for one in catalog.files}
@@ -26,12 +26,12 @@ def changed_files(earlier: Answer, catalog: Catalog) -> Iterator[FileChange]:
             yield FileChange(name=name, kind="changed")
 
 
-def changed_prices(earlier: Answer, listed: PriceList | None, catalog: Catalog) -> Iterator[PriceChange]:
+def changed_prices(earlier: Audit, listed: PriceList | None, catalog: Catalog) -> Iterator[PriceChange]:
     """Of the earlier order's parts by what the answer says; of all others where the earlier list is at hand."""
     now, then = catalog.prices.rows, {} if listed is None else listed.rows
     known = {part: row.price_minor for part, row in then.items()}
     quantities: dict[str, int] = {}
-    for line in earlier.bill:
+    for line in earlier.lines:
         quantities[line.part] = quantities.get(line.part, 0) + line.quantity
         known.setdefault(line.part, line.unit_price_minor)
     for part in sorted({*known, *(now if then else ())}):

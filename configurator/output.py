@@ -20,6 +20,16 @@ def check_target(path: Path) -> None:
         raise _unwritable(path, error) from None
 
 
+def check_targets(*paths: Path | None) -> None:
+    """Whether all of them can be written, none over another."""
+    seen: set[Path] = set()
+    for path in filter(None, paths):
+        check_target(path)
+        if path.resolve() in seen:
+            raise bad_file(str(path), "two outputs go to this file", "name a file for each")
+        seen.add(path.resolve())
+
+
 def check_new(path: Path, *, overwrite: bool) -> None:
     """Whether a file can be written there without losing one, or may replace it."""
     check_target(path)

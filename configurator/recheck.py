@@ -11,7 +11,7 @@ from itertools import combinations_with_replacement
 from math import comb
 
 from configurator.answer_refusal import ConflictWords, ProofWords, SumWords
-from configurator.argument import argument
+from configurator.argument import argued
 from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.columns import Column
@@ -28,15 +28,28 @@ def recheck(conflict: ConflictWords, ask: Ask, catalog: Catalog, rules: tuple[Ru
     named = {given.key for given in conflict.statements}
     core = without(ask, frozenset(droppable(ask)) - named)
     book = Book(rules, catalog)
-    model = StackModel(book, core, priced=book.boxed_only(core.setting))
+    yield from _words(conflict, ask, rules)
+    why, model = argued(book, core)
+    if why.text != conflict.text:
+        yield f"it tells something else than the catalog and the rules: {why.text}"
     if conflict.proof is None:
-        if argument(model).text != conflict.text:
-            yield "the rules refuse something else than is told"
         return
     again = _Again(model, conflict.proof)
     yield from again.wrong_figures()
     if not again.proves():
         yield "the figures do not prove that the statements can't hold together"
+
+
+def _words(conflict: ConflictWords, ask: Ask, rules: tuple[Rule, ...]) -> Iterator[str]:
+    """Statements and rules that are not as they are told."""
+    sentences = {rule.id: rule.sentence for rule in rules}
+    for rule in conflict.rules:
+        if sentences.get(rule.id) != rule.sentence:
+            yield f"no rule {rule.id} says this: {rule.sentence}"
+    for given in (*conflict.statements, *(one for other in conflict.alike for one in other)):
+        said = ask.statements.get(given.key)
+        if said is None or (said.text, said.ref, said.assumed) != (given.text, given.ref, given.assumed):
+            yield f"the demand has no such statement: {given.text}"
 
 
 class _Again:

@@ -9,12 +9,14 @@ from functools import partial
 from hashlib import sha256
 
 from configurator import bill
+from configurator.answer import Answer
 from configurator.answer_proof import Waived
 from configurator.audit import Audit, AuditStack, book_of
 from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.money import with_code
 from configurator.reading import Asked
+from configurator.reassembled import shown_otherwise
 from configurator.recheck import recheck
 from configurator.rule import Breach, Rule
 from configurator.setting import Ask
@@ -27,7 +29,7 @@ class Finding:
     """One thing that is wrong, or was until a reviewer accepted it."""
 
     stack: str  # name; empty: the order as a whole
-    what: str  # id of a rule; build, price, quantity, demand, status, figures
+    what: str  # id of a rule; build, price, quantity, demand, status, figures, shown
     text: str
     waived: Waived | None = None
 
@@ -52,16 +54,26 @@ class Review:
 
 
 def review(
-    audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...], waivers: Iterable[Waived] = ()
+    audit: Audit,
+    asked: Asked,
+    catalog: Catalog,
+    rules: tuple[Rule, ...],
+    waivers: Iterable[Waived] = (),
+    answer: Answer | None = None,
 ) -> Review:
     """Everything that can be checked of an answer without solving it again.
 
+    answer  -- that the audit is of: what it shows has to come out again, where its inputs are the same
     waivers -- of breaches of rules by stacks, from the reviewer's own file; an answer can't vouch for itself,
                so those that it names are shown only
     """
     accepted = {(one.rule, one.stack): one for one in waivers}
     ids = {rule.id for rule in rules}
     found = list(dict.fromkeys(_findings(audit, asked, catalog, rules)))
+    differs = tuple(_differs(audit, asked, catalog, rules))
+    if answer is not None and not differs:
+        shown = partial(shown_otherwise, answer, asked, catalog, rules)
+        found += [Finding("", "shown", text) for text in _guarded(shown)]
     told = tuple(replace(one, waived=accepted.get((one.what, one.stack))) if one.what in ids else one for one in found)
     used = {one.waived for one in told}
     looked = tuple(rule.id for rule in rules if rule.applies(catalog))
@@ -71,7 +83,7 @@ def review(
         not_applicable=tuple(rule.id for rule in rules if rule.id not in set(looked)),
         stacks=sum(one.build is not None for one in audit.stacks),
         conflicts=sum(len(one.conflicts) for one in audit.stacks),
-        differs=tuple(_differs(audit, asked, catalog, rules)),
+        differs=differs,
         unused=tuple(one for one in accepted.values() if one not in used),
         named=tuple(one for one in audit.waivers if one not in accepted.values()),
     )
@@ -105,7 +117,8 @@ def _seen(rule: Rule, stack: str, catalog: Catalog, look: Callable[[], Iterable[
 
 def _findings(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> Iterator[Finding]:
     asks = {ask.stack.name: ask for ask in asked.asks}
-    yield from _text_is_its_file(audit)
+    if not text_is_its_file(audit):
+        yield Finding("", "demand", "the demand in the answer is not the file whose hash the answer holds")
     yield from breaches(audit, asked, catalog, rules)
     for stack in audit.stacks:
         yield from _stated(stack)
@@ -116,27 +129,26 @@ def _findings(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, .
         for conflict in stack.conflicts:
             if ask is None:
                 break
-            for text in _figures(partial(recheck, conflict, ask, catalog, rules)):
+            for text in _guarded(partial(recheck, conflict, ask, catalog, rules)):
                 yield Finding(stack.name, "figures", text)
     yield from _quantities(audit, catalog)
     yield from _sums(audit, catalog)
 
 
-def _figures(look: Callable[[], Iterable[str]]) -> Iterator[str]:
-    """What is wrong with a conflict's figures; those from outside may be of nothing that can be computed."""
+def _guarded(look: Callable[[], Iterable[str]]) -> Iterator[str]:
+    """What is wrong; figures from outside may be of nothing that can be computed."""
     try:
         yield from look()
     except Exception as error:  # noqa: BLE001 -- see `_seen`
-        yield f"they can't be computed: {type(error).__name__} {error}".rstrip()
+        yield f"it can't be computed anew: {type(error).__name__} {error}".rstrip()
 
 
-def _text_is_its_file(audit: Audit) -> Iterator[Finding]:
-    """Whether the demand in the answer is the file whose hash the answer holds."""
+def text_is_its_file(audit: Audit) -> bool:
+    """Whether the demand in the answer, if there is one, is the file whose hash the answer holds."""
+    if audit.demand is None:
+        return True
     made = {one.sha256 for one in audit.inputs if one.role == "demand"}
-    if audit.demand is not None and not made & {
-        sha256((mark + audit.demand).encode()).hexdigest() for mark in ("", BYTE_ORDER_MARK)
-    }:
-        yield Finding("", "demand", "the demand in the answer is not the file whose hash the answer holds")
+    return bool(made & {sha256((mark + audit.demand).encode()).hexdigest() for mark in ("", BYTE_ORDER_MARK)})
 
 
 def _stated(stack: AuditStack) -> Iterator[Finding]:

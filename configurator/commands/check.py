@@ -21,8 +21,8 @@ Examples:
 
 \b
 Every rule looks at every build; every price, sum and quantity is compared with the price list;
-the figures of every conflict are computed anew from the catalog.  The solver takes no part, so
-that no build costs less is not checked again.
+the figures of every conflict are computed anew from the catalog; of an answer, everything that it
+shows is put together anew.  The solver takes no part, so that no build costs less is not checked again.
 
 \b
 A waiver accepts a breach of one rule by one stack, and holds if its file is named: those that an
@@ -61,7 +61,7 @@ def check(
         from configurator.render import review as as_form
         from configurator.render.style import style_for
 
-        audit = reading.load_audit(file)
+        audit, answer = reading.load_either(file)
         day = on if on is not None else audit.order_date
         found = api.load_catalog(catalog, prices, day)
         if demand is not None:
@@ -74,7 +74,7 @@ def check(
         book = api.rule_book()
         names = list(dict.fromkeys(one.name for one in audit.stacks))
         accepted = () if waivers is None else reading.load_waivers(waivers, [r.id for r in book], names, day)
-        result = reviewing.review(audit, asked, found, book, accepted)
+        result = reviewing.review(audit, asked, found, book, accepted, answer)
         if form is Form.table:
             show(as_form.text(result, style_for(sys.stdout)))
         else:

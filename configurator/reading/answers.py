@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import math
+import re
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -18,6 +20,7 @@ from configurator.reading.words import shown
 ANSWER_LIMIT = 256_000_000  # bytes
 LONGEST_NUMBER = 18  # digits: no amount, count or weight of an answer comes near
 DEEPEST = 60  # nested lists and mappings; an answer needs fewer than twenty
+_HALF = re.compile("[\ud800-\udfff]")
 M = TypeVar("M", bound=BaseModel)
 _OTHERWISE = "name a file that `solve --format json` or `solve --audit` wrote"
 
@@ -30,11 +33,17 @@ def load_answer(file: Path | str) -> Answer:
 
 def load_audit(file: Path | str) -> Audit:
     """An audit, or an answer as one; BadInput where it is neither."""
+    return load_either(file)[0]
+
+
+def load_either(file: Path | str) -> tuple[Audit, Answer | None]:
+    """An audit, or an answer with its audit; BadInput where it is neither."""
     source, data = _read(file)
     if "audit" not in data:
-        return audit_of(_as_answer(source, data))
+        answer = _as_answer(source, data)
+        return audit_of(answer), answer
     _same_version(source, "audit", data["audit"], AUDIT_VERSION)
-    return _validated(source, Audit, data)
+    return _validated(source, Audit, data), None
 
 
 def _as_answer(source: Source, data: dict[str, Any]) -> Answer:
@@ -54,6 +63,7 @@ def _read(file: Path | str) -> tuple[Source, dict[str, Any]]:
             parse_float=_figure,
             parse_constant=_no_number,
         )
+        _check_shape(data)
     except json.JSONDecodeError as error:
         text = f"this is no JSON: {error.msg}"
         hint = "the file may be cut: have it written again"
@@ -64,8 +74,6 @@ def _read(file: Path | str) -> tuple[Source, dict[str, Any]]:
         raise bad_file(source.name, "the JSON is nested too deep to be an answer", _OTHERWISE) from None
     if not isinstance(data, dict):
         raise bad_file(source.name, "this is JSON, but no answer", _OTHERWISE)
-    if _deeper(data, DEEPEST):
-        raise bad_file(source.name, "the JSON is nested too deep to be an answer", _OTHERWISE)
     return source, data
 
 
@@ -99,16 +107,19 @@ def _no_number(text: str) -> float:
     raise _NotOurs(f"{shown(text)} is no number")
 
 
-def _deeper(data: object, levels: int) -> bool:
-    """Whether lists and mappings are nested deeper than so many levels."""
+def _check_shape(data: object) -> None:
+    """Lists and mappings nested too deep, and text that is none, are refused before anything looks at them."""
     layer = [data]
-    for _ in range(levels):
-        layer = [
-            part
-            for one in layer
-            for part in (one.values() if isinstance(one, dict) else one if isinstance(one, list) else ())
-        ]
-    return bool(layer)
+    for _ in range(DEEPEST):
+        if any(isinstance(one, str) and _HALF.search(one) for one in layer):
+            raise _NotOurs("half of a surrogate pair is no text")
+        layer = [part for one in layer for part in _parts(one)]
+    if layer:
+        raise _NotOurs("the JSON is nested too deep to be an answer")
+
+
+def _parts(one: object) -> Iterable[object]:
+    return (*one, *one.values()) if isinstance(one, dict) else one if isinstance(one, list) else ()
 
 
 def _same_version(source: Source, key: str, value: object, ours: str) -> None:

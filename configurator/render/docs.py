@@ -14,13 +14,17 @@ from pathlib import Path
 
 from configurator import api, reading
 from configurator.answer import Answer
+from configurator.audit import audit_of
 from configurator.render import formats
+from configurator.render import json as as_json
 from configurator.render.formats import EXAMPLE
 from configurator.render.rulebook import source_words
 from configurator.rule import Rule
 
 ROOT = Path(__file__).parents[2]
 ANSWERS = {"demand.yaml": "answer.json", "impossible.yaml": "refusal.json"}  # the example's demands and answers
+AUDITS = {"answer.json": "audit.json", "refusal.json": "refusal-audit.json"}
+WAIVERS = {"demand.yaml": "waivers.yaml"}
 
 
 def pages(answers: Sequence[Answer]) -> dict[Path, str]:
@@ -31,6 +35,8 @@ def pages(answers: Sequence[Answer]) -> dict[Path, str]:
         folder / "prices.md": formats.prices_page(),
         folder / "demand.md": formats.demand_page(),
         folder / "answer.md": formats.answer_page(answers),
+        folder / "audit.md": formats.audit_page([audit_of(answer) for answer in answers]),
+        folder / "waivers.md": formats.waivers_page(),
     }
     families: dict[str, list[Rule]] = {}
     for rule in api.rule_book():
@@ -46,8 +52,14 @@ def solved() -> dict[Path, Answer]:
     on = reading.load_prices(EXAMPLE / "prices.csv").issued
     with chdir(EXAMPLE):  # names of files in the answers are those beside them
         catalog = api.load_catalog(".", on=on)
-        asked = {answer: api.load_demand(demand, catalog, on) for demand, answer in ANSWERS.items()}
-    return {EXAMPLE / answer: api.solve(one, catalog) for answer, one in asked.items()}
+        asked = {demand: api.load_demand(demand, catalog, on) for demand in ANSWERS}
+        accepted = {
+            demand: reading.load_waivers(Path(WAIVERS[demand]), *api.named(one), on) if demand in WAIVERS else ()
+            for demand, one in asked.items()
+        }
+    return {
+        EXAMPLE / ANSWERS[demand]: api.solve(one, catalog, waivers=accepted[demand]) for demand, one in asked.items()
+    }
 
 
 def kept() -> list[Answer]:
@@ -94,7 +106,8 @@ def _tests(rule: Rule) -> Iterator[str]:
 def main() -> None:
     """Writes the example's answers and every page."""
     answers = solved()
-    texts = {path: answer.model_dump_json(by_alias=True, indent=2) + "\n" for path, answer in answers.items()}
+    texts = {path: as_json.render(answer) for path, answer in answers.items()}
+    texts.update({EXAMPLE / AUDITS[p.name]: as_json.of_audit(audit_of(answer)) for p, answer in answers.items()})
     texts.update(pages(list(answers.values())))
     for path, text in texts.items():
         path.write_text(text, encoding="utf-8")

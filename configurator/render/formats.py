@@ -10,11 +10,13 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from configurator.answer import Answer
+from configurator.audit import Audit
 from configurator.demand import Demand, Wishes
 from configurator.fields import Content, Part
 from configurator.meanings import Fact, facts, held_by
 from configurator.parts import Parts
 from configurator.reading.prices import COLUMNS, OPTIONAL
+from configurator.reading.waivers import WaiverFile
 
 EXAMPLE = Path(__file__).parents[1] / "formats" / "example"
 COMMON: dict[type[BaseModel], str] = {
@@ -68,6 +70,36 @@ Money is whole numbers of the currency's minor unit.
 The examples are from [example/answer.json](example/answer.json), the answer to
 [example/demand.yaml](example/demand.yaml), and from [example/refusal.json](example/refusal.json), the answer to
 [example/impossible.yaml](example/impossible.yaml).
+"""
+AUDIT = f"""\
+# Audit
+
+{WRITTEN}
+
+What `configurator solve --audit FILE` writes: the record of an answer that `configurator check FILE` checks again
+without the solver, and that `configurator since FILE` compares with today.
+It holds the demand itself and the hashes of all files that the answer was made from.
+A minor number of `audit` adds fields, a major one breaks.
+Every field is there; `null` is what "none" says.
+Money is whole numbers of the currency's minor unit.
+
+The examples are from [example/audit.json](example/audit.json), the record of the answer to
+[example/demand.yaml](example/demand.yaml), and from [example/refusal-audit.json](example/refusal-audit.json), that of
+the answer to [example/impossible.yaml](example/impossible.yaml).
+"""
+WAIVERS = f"""\
+# Waivers
+
+{WRITTEN}
+
+A YAML file of breaches that a reviewer accepts, each of one rule by one stack.
+`configurator check FILE --waivers WAIVERS` does not fail for these; it tells them, and those that waive nothing.
+`configurator solve --waivers WAIVERS` finds valid builds as ever and shows the waivers of its stacks in every form.
+Only rules can be waived: no price, no sum, no figure of a conflict.
+A waiver holds where its file is named; those that an answer names are shown only.
+
+{READ}
+The example is [example/waivers.yaml](example/waivers.yaml), for [example/demand.yaml](example/demand.yaml).
 """
 PRICES = f"""\
 # Price list
@@ -137,14 +169,29 @@ def prices_page() -> str:
     return "\n".join([PRICES, *table, "", source, "", "```csv", *rows, "```", ""])
 
 
+def waivers_page() -> str:
+    """The waiver file's page."""
+    return _page(WAIVERS, list(sections(WaiverFile, (), (EXAMPLE / "waivers.yaml").read_text(encoding="utf-8"))))
+
+
 def answer_page(answers: Sequence[Answer]) -> str:
     """The answer's page, with examples out of some answers."""
-    out, told = [ANSWER], list(sections(Answer, (), ""))
+    return _written(ANSWER, Answer, answers)
+
+
+def audit_page(audits: Sequence[Audit]) -> str:
+    """The audit's page, with examples out of some audits."""
+    return _written(AUDIT, Audit, audits)
+
+
+def _written(head: str, model: type[BaseModel], examples: Sequence[BaseModel]) -> str:
+    """The page of a file that the tool writes."""
+    out, told = [head], list(sections(model, (), ""))
     for section in told:
         found_in = facts(section.model, "serialization")
         rows = [(f"`{fact.key}`", _kind(fact, told), fact.unit, _with_none(fact)) for fact in found_in]
         out += [*_head(section), *_table(("field", "written as", "unit", "meaning"), rows), ""]
-        found = next(instances(answers, section.model), None)
+        found = next(instances(examples, section.model), None)
         if found is not None and not list(held_by(section.model)):
             out += ["```json", found.model_dump_json(by_alias=True, indent=2), "```", ""]
     return "\n".join(out)

@@ -13,7 +13,10 @@ from configurator.render.style import PLAIN, Style
 from configurator.reviewing import Finding, Review
 
 REVIEW_VERSION = "1.0"
-NOT_AGAIN = "That no build costs less was not proved again: the solver takes no part in this check."
+NOT_AGAIN = (
+    "The solver takes no part in this check, so it was not proved again that no build costs less, "
+    "nor that a conflict is smallest or what a change would cost."
+)
 
 
 def text(review: Review, style: Style = PLAIN) -> str:

@@ -22,7 +22,10 @@ from tests.unit import hand_made
 # --- help -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("command", [[], ["solve"], ["check-catalog"], ["rules"], ["demand"], ["demand", "new"]])
+COMMANDS = ("", "solve", "check", "since", "check-catalog", "rules", "demand", "demand new")
+
+
+@pytest.mark.parametrize("command", [words.split() for words in COMMANDS])
 def test_help_has_examples(command: list[str]) -> None:
     done = run(*command, "--help")
     assert done.returncode == 0

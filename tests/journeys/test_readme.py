@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from configurator.render.formats import EXAMPLE
 from tests.journeys.running import run
 
 ROOT = Path(__file__).parents[2]
@@ -17,13 +18,14 @@ SHOWN = re.findall(r"```console\n\$ configurator (.*)\n([\s\S]*?)\n```", README)
 
 
 def test_the_readme_shows_something() -> None:
-    assert len(SHOWN) == 7
+    assert len(SHOWN) == 9
 
 
 @pytest.mark.parametrize(("command", "shown"), SHOWN, ids=[command for command, _ in SHOWN])
 def test_the_readme_shows_what_is_printed(command: str, shown: str, tmp_path: Path) -> None:
     """Each stretch between two `…` is in the output as it stands, in order."""
-    shutil.copytree(ROOT / "demo_catalog", tmp_path / "demo_catalog")
+    for folder in (Path("demo_catalog"), EXAMPLE.relative_to(ROOT)):
+        shutil.copytree(ROOT / folder, tmp_path / folder)
     example = re.search(r"Of this `demand.yaml`\n\n```yaml\n([\s\S]*?)```", README)
     assert example is not None
     (tmp_path / "demand.yaml").write_text(example[1], encoding="utf-8")

@@ -12,12 +12,11 @@ from typing import Any
 from hypothesis import given
 
 from configurator.answer_refusal import CarriedBy
-from configurator.argument import argument
+from configurator.argument import argued
 from configurator.book import Book
 from configurator.demand import Uplinks
 from configurator.kinds import kinds_of, said_by
 from configurator.loosen import figures, with_figure
-from configurator.model import StackModel
 from configurator.recheck import recheck
 from configurator.refused import conflict_words
 from configurator.relax import droppable, without
@@ -198,7 +197,7 @@ def test_without_a_rule_that_is_named_the_statements_could_hold(seed: int) -> No
         for conflict in refusal_of(world).conflicts:
             core = without(world.ask, frozenset(droppable(world.ask)) - frozenset(conflict.statements))
             book = Book(RULES, world.catalog)
-            why = argument(StackModel(book, core, priced=book.boxed_only(core.setting)))
+            why, _ = argued(book, core)
             assert why.text == conflict.text
             assert set(why.rules) <= set(conflict.rules)
             for name in set(conflict.rules) - set(why.rules):

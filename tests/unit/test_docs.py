@@ -13,18 +13,28 @@ from pydantic import BaseModel
 
 from configurator import api, reading
 from configurator.answer import Answer
+from configurator.audit import Audit, audit_of
 from configurator.build import Order
 from configurator.catalog import Catalog, PriceRow
+from configurator.changes import Changes
 from configurator.demand import Demand, Uplinks, Wishes
 from configurator.meanings import facts, held_by
 from configurator.parts import Parts
 from configurator.reading.prices import COLUMNS, OPTIONAL
+from configurator.reading.waivers import WaiverFile
 from configurator.render import docs, formats
 from configurator.render.formats import EXAMPLE, excerpt
 
 ON = reading.load_prices(EXAMPLE / "prices.csv").issued
 PAGES = docs.pages(docs.kept())
-FORMATS: dict[str, type[BaseModel]] = {"catalog.md": Parts, "demand.md": Demand, "answer.md": Answer}
+FORMATS: dict[str, type[BaseModel]] = {
+    "catalog.md": Parts,
+    "demand.md": Demand,
+    "waivers.md": WaiverFile,
+    "answer.md": Answer,
+    "audit.md": Audit,
+}
+WRITTEN: dict[str, type[BaseModel]] = {"answer.md": Answer, "audit.md": Audit}
 
 
 def catalog() -> Catalog:
@@ -40,7 +50,7 @@ def models(root: type[BaseModel]) -> Iterator[type[BaseModel]]:
 
 
 ALL = sorted(
-    {m for root in (Parts, Demand, Answer, Order, PriceRow) for m in models(root)},
+    {m for root in (Parts, Demand, Answer, Audit, Changes, WaiverFile, Order, PriceRow) for m in models(root)},
     key=lambda m: (m.__name__, m.__module__),
 )
 
@@ -133,10 +143,13 @@ def test_the_example_demand_says_something_in_every_section() -> None:
     assert list(models(Demand)) == [model for model in models(Demand) if next(formats.instances(demand, model), None)]
 
 
-@pytest.mark.parametrize("page", ["catalog.md", "demand.md"])
+SOURCES = {"catalog.md": "parts/parts.yaml", "demand.md": "demand.yaml", "waivers.md": "waivers.yaml"}
+
+
+@pytest.mark.parametrize("page", SOURCES)
 def test_every_section_shows_its_part_of_the_example(page: str) -> None:
     """An excerpt is as it stands in the file, so it loads with it."""
-    source = EXAMPLE / ("parts/parts.yaml" if page == "catalog.md" else "demand.yaml")
+    source = EXAMPLE / SOURCES[page]
     whole = "\n".join(line.strip() for line in source.read_text(encoding="utf-8").splitlines())
     text = PAGES[docs.ROOT / "configurator" / "formats" / page]
     sections = re.split(r"^## ", text, flags=re.MULTILINE)[2:]
@@ -169,9 +182,23 @@ def test_the_example_answers_load(name: str) -> None:
     assert json.loads(Answer.model_validate_json(text).model_dump_json(by_alias=True)) == json.loads(text)
 
 
-def test_examples_of_answers_are_out_of_the_example_answers() -> None:
-    page = PAGES[docs.ROOT / "configurator" / "formats" / "answer.md"]
-    by_title = {section.title: section.model for section in formats.sections(Answer, (), "")}
+@pytest.mark.parametrize("name", list(docs.AUDITS))
+def test_the_example_audits_are_of_the_example_answers(name: str) -> None:
+    audit = reading.load_audit(EXAMPLE / docs.AUDITS[name])
+    assert audit == audit_of(reading.load_answer(EXAMPLE / name))
+
+
+def test_the_example_waivers_load_and_are_in_the_example_answer() -> None:
+    asked = reading.load_demand(EXAMPLE / "demand.yaml", catalog(), ON)
+    accepted = reading.load_waivers(EXAMPLE / "waivers.yaml", *api.named(asked), ON)
+    assert accepted
+    assert reading.load_answer(EXAMPLE / "answer.json").waivers == accepted
+
+
+@pytest.mark.parametrize("name", WRITTEN)
+def test_examples_of_answers_are_out_of_the_example_answers(name: str) -> None:
+    page = PAGES[docs.ROOT / "configurator" / "formats" / name]
+    by_title = {section.title: section.model for section in formats.sections(WRITTEN[name], (), "")}
     sections = re.split(r"^## ", page, flags=re.MULTILINE)[1:]
     shown = {
         text.partition("\n")[0]: found[1] for text in sections if (found := re.search(r"```json\n([^`]*)```", text))
