@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from configurator.book import Book
 from configurator.certificate import Certificate, Way, Weighing, certify, proof_of, taken, ways
-from configurator.frame import generous
 from configurator.kinds import Kind
 from configurator.layouts import Wanted
 from configurator.model import StackModel
@@ -33,7 +32,7 @@ def argued(book: Book, ask: Ask) -> tuple[Argument, StackModel]:
     Where some parts lie only in boxes: even if they were sold, as far as that is so.
     """
     boxed = book.boxed_only(ask.setting)
-    model = StackModel(generous(book) if boxed else book, ask, priced=False)
+    model = StackModel(book.generously if boxed else book, ask, priced=False)
     found = argument(model)
     if boxed and not found.proved:
         model = StackModel(book, ask)
@@ -117,19 +116,21 @@ def _sentences(model: StackModel, rules: tuple[str, ...]) -> str:
 def _proved(model: StackModel, certificate: Certificate) -> tuple[str, tuple[str, ...]]:
     """A certificate in words, and the rules that it names."""
     rules = tuple(dict.fromkeys(model.row_rules[index] for index in certificate.limits))
-    if not certificate.weighings:
+    if not certificate.weighings and not certificate.steps:
         return _too_much_asked(model, certificate.limits[0]), rules
-    first, *more = certificate.weighings
-    every = ways(model, first)
-    if not more and all(way.units * way.each < first.asked for way in every):
-        return f"{_asked(model, first)} {_carried(model, first, every)}", ()
+    if len(certificate.weighings) == 1:
+        (only,) = certificate.weighings
+        every = ways(model, only)
+        if all(way.units * way.each < only.asked for way in every):
+            return f"{_asked(model, only)} {_carried(model, only, every)}", ()
     texts = [_asked(model, one) for one in certificate.weighings]
     types = list(dict.fromkeys(column.fitout.unit_type.id for column in model.columns))
-    most = max((way.units for way in every), default=0)
+    most = max((model.most_units(together) for together in model.togethers()), default=0)
+    groups = _counted(certificate.steps, "group")
+    short = ["carries too little"] * bool(certificate.weighings) + ["breaks a limit"] * bool(rules)
     texts.append(
         f"Every choice of up to {_counted(most, 'unit')} of {_listed(types)} was weighed "
-        f"({_counted(certificate.steps, 'group')} of choices): each carries too little"
-        + (", or breaks a limit:" if rules else ".")
+        f"({groups} of choices): each {', or '.join(short)}{':' if rules else '.'}"
     )
     texts += [_limit(model, index) for index in certificate.limits]
     return " ".join(texts), rules

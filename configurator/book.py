@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import replace
+from functools import cached_property
 from itertools import product
 from typing import Any, TypeVar
 
@@ -51,6 +52,11 @@ class Book:
         self._limits = [(r.id, r.limits) for r in self.rules if r.limits]
         self.by_id = {rule.id: rule for rule in self.rules}
         self._requires = [(r.id, r.requires) for r in self.rules if r.requires]
+
+    @cached_property
+    def generously(self) -> Book:
+        """The same rules, with everything sold that lies in the box of something sold."""
+        return Book(self.rules, self.catalog, generous=True)
 
     def cache(self, name: str, *forms: str) -> dict[Any, Any]:
         """A store that lives as long as the catalog, for the rules that take one of these forms.

@@ -189,8 +189,9 @@ def _limits(model: StackModel) -> list[_Limit]:
 
 
 def taken(model: StackModel, index: int) -> int:
-    """What all that is asked takes at least of a rule's row."""
-    row, total = model.rule_rows[index], 0
+    """What all that is asked takes at least of a rule's row, eased by what is set aside."""
+    row = model.rule_rows[index]
+    total = -row.eased
     for place, kind in enumerate(model.kinds):
         plugs = [offer.plug for offer in model.offers.offers if offer.kind == place] if row.plugs else []
         least = min((row.plugs(plug) for plug in plugs), default=0) if row.plugs else 0

@@ -16,7 +16,7 @@ from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.correction import corrected
 from configurator.duality import conflicts_and_corrections
-from configurator.frame import Frames, frame_ask
+from configurator.frame import Frames, framed
 from configurator.kinds import kinds_of, said_by
 from configurator.listening import outspoken
 from configurator.relax import SERVED, droppable, without
@@ -25,6 +25,7 @@ from configurator.setting import Ask
 from configurator.solved import Conflict, Refusal
 
 ENOUGH_S = 20.0  # of looking for conflicts where the user set no limit
+EASED, EASING = frozenset({"oversubscription"}), "uplinks["  # statements that others make easier to meet
 MOST_CONFLICTS = 12  # beyond which nobody reads
 
 
@@ -52,18 +53,30 @@ class Explainer:
         return without(self.ask, frozenset(self.atoms) - kept)
 
     def possible(self, kept: frozenset[str]) -> bool:
-        """Whether some build meets these statements; a demand for nothing can always be met."""
-        return self.met(self.without(kept), frozenset(self.atoms) - kept)
+        """Whether some build meets these statements, or more of them; a demand for nothing can always be met.
 
-    def met(self, ask: Ask, aside: frozenset[str], figure: object = None) -> bool:
-        """Whether some build meets a demand from which these statements were set aside.
+        With some statements set aside a demand may be harder: less bandwidth of uplinks, say.
+        """
+        return any(self.met(self.without(more)) for more in (kept, *self._harder_without(kept)))
 
-        figure -- what else is not as it was, numbers of devices apart.
+    def _harder_without(self, kept: frozenset[str]) -> Iterator[frozenset[str]]:
+        """The statements kept, with some put back without which they are harder to meet."""
+        if kept.isdisjoint(EASED):
+            return
+        aside = [key for key in self.atoms if key.startswith(EASING) and key not in kept]
+        if len(aside) > 1:
+            yield kept | frozenset(aside)
+        yield from (kept | {key} for key in aside)
+
+    def met(self, ask: Ask, figure: object = None) -> bool:
+        """Whether some build meets a demand from which statements were set aside.
+
+        figure -- what else is not as it was of what is served, numbers of devices apart.
         """
         if not kinds_of(ask):
             return True
-        whole = frame_ask(ask)
-        key = (frozenset(one for one in aside if not one.startswith(SERVED)), whole.setting.port_features, figure)
+        framing, whole = framed(self.book, ask, self.ask)
+        key = (framing, figure)
         if key not in self.frames:
             self.frames[key] = Frames(self.book, whole)
         return self.decided(self.frames[key].search(ask, self.deadline)[0])

@@ -7,7 +7,8 @@ What is learnt from a placement that fails holds for every demand.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Hashable
+from dataclasses import fields, replace
 
 from configurator.book import Book
 from configurator.columns import signs
@@ -77,16 +78,27 @@ class Frames:
 
     def _frame(self, kind: str) -> Frame:
         if kind not in self._made:
-            book = generous(self.book) if kind == "as if sold" else self.book
+            book = self.book.generously if kind == "as if sold" else self.book
             self._made[kind] = Frame(book, self.ask, priced=kind == "with boxes")
         return self._made[kind]
 
 
-def generous(book: Book) -> Book:
-    """The same rules, with everything sold that lies in the box of something sold."""
-    return Book(book.rules, book.catalog, generous=True)
+ARRANGING = ("units_at_least", "units_at_most", "stacking_mbps", "rack_positions", "between_units_m")
+"""What of a stack's wishes arrangements depend on; of the others a frame knows only the setting."""
 
 
-def frame_ask(ask: Ask) -> Ask:
-    """The demand with everything that it ever wanted served: what its frame is built for."""
-    return replace(ask, dropped=frozenset(key for key in ask.dropped if "[" not in key))
+def framed(book: Book, ask: Ask, original: Ask) -> tuple[Hashable, Ask]:
+    """What a demand's frame depends on, and the demand that it is built for.
+
+    Everything that the demand ever wanted served is in it, and every limit on counts.
+    """
+    stack = ask.stack
+    limits = original.stack.model_copy(
+        update={name: getattr(stack, name) for name in (*ARRANGING, "ports", "devices", "uplinks")}
+    )
+    whole = replace(ask, stack=limits, dropped=frozenset(key for key in ask.dropped if "[" not in key))
+    others = tuple(
+        getattr(ask, one.name) for one in fields(ask) if one.name not in ("stack", "statements", "dropped", "setting")
+    )
+    arranging = tuple(getattr(stack, name) for name in ARRANGING)
+    return (ask.setting, whole.dropped, others, arranging, tuple(book.accords(ask))), whole

@@ -192,7 +192,7 @@ class _Again:
             plugs = [offer.plug for offer in self.model.offers.offers if offer.kind == index]
             least = min((row.plugs(plug) for plug in plugs), default=0) if row.plugs else 0
             takes += kind.count * ((row.kinds(kind) if row.kinds else 0) + least)
-        return takes > row.bound
+        return takes - row.eased > row.bound
 
 
 def _worth_keeping(drawn: dict[int, int]) -> dict[int, int]:

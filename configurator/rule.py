@@ -109,6 +109,7 @@ class Row:
     by_type -- it looks at no more of a fit-out than its unit type;
     agreed  -- it holds only where the stack agreed on this (topic, choice);
     told    -- an amount of what it adds up in words, with its unit: 12.5 kg;
+    eased   -- by how much statements that are set aside would ease it if they were not;
     shared  -- the bound is that of the closet: all stacks that stand in it share it.
     """
 
@@ -122,6 +123,7 @@ class Row:
     agreed: tuple[str, str] | None = None
     shared: bool = False
     told: Callable[[int], str] | None = None
+    eased: int = 0
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,12 @@ Why it matters: the ratio is the customer's promise about busy hours; 20 to 1 is
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.demand import Uplinks
-from configurator.kinds import Kind
+from configurator.kinds import Kind, kinds_of
 from configurator.rule import COMMON_PRACTICE, Breach, Row, Rule
 from configurator.setting import Ask
 
@@ -31,7 +32,9 @@ def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     def told(amount: int) -> str:
         return f"{amount / down / 1000:g} Gb/s of access beyond what the uplinks allow"
 
-    yield Row("<=", 0, kinds=bandwidth, told=told)
+    aside = [kind for kind in kinds_of(replace(ask, dropped=frozenset())) if kind.statement in ask.dropped]
+    eased = -sum(min(0, bandwidth(kind) * kind.count) for kind in aside)
+    yield Row("<=", 0, kinds=bandwidth, told=told, eased=eased)
 
 
 # the check

@@ -41,9 +41,17 @@ def poorest(fitout: Fitout, figure: Figure) -> Fraction:
 
 def rows(bound: int, figure: Figure, ask: Ask, catalog: Catalog, *, poe_stays: bool, unit: str) -> Iterator[Row]:
     """What a stack takes is within a bound of hundredths; of PoE all, or only what is lost on the way to the ports."""
+    known: dict[tuple[str, ...], Fraction] = {}  # by supplies, since many fit-outs have the same
+
+    def worst(fitout: Fitout) -> Fraction:
+        supplies = tuple([supply.id for supply in fitout.supplies])
+        if supplies not in known:
+            known[supplies] = poorest(fitout, figure)
+        return known[supplies]
 
     def own(fitout: Fitout) -> int:
-        return ceil(10 * power.takes(fitout, ask.setting, catalog) / poorest(fitout, figure))
+        share = worst(fitout)
+        return -(-10 * power.takes(fitout, ask.setting, catalog) * share.denominator // share.numerator)
 
     def row(least: Fraction, *, best: bool) -> Row:
         def port(kind: Kind) -> int:
@@ -54,7 +62,7 @@ def rows(bound: int, figure: Figure, ask: Ask, catalog: Catalog, *, poe_stays: b
             return ceil(10 * power.dw(plug.draw_w) / least) if isinstance(plug, Optic | Cable) else 0
 
         def as_poor(fitout: Fitout) -> bool:
-            return poorest(fitout, figure) <= least
+            return worst(fitout) <= least
 
         return Row("<=", bound, own, port, plug, None if best else as_poor, shared=True, told=told)
 

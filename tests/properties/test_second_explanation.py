@@ -49,12 +49,12 @@ class Translated:
     hard: list[Any]
 
     def explained(self) -> tuple[Sets, Sets]:
-        """All smallest conflicts and corrections."""
+        """All smallest conflicts and corrections; the library never asks whether nothing at all can hold."""
         names = {literal.name: key for key, literal in self.literals.items()}
         sets: dict[str, Sets] = {"MUS": set(), "MCS": set()}
         for what, members in marco(list(self.literals.values()), self.hard):
             sets[what].add(frozenset(names[member.name] for member in members))
-        return sets["MUS"], sets["MCS"]
+        return sets["MUS"], sets["MCS"] or {frozenset(self.literals)}
 
 
 def translated(ask: Ask, book: Book, learnt: Iterable[Weights] = ()) -> Translated:

@@ -165,6 +165,19 @@ def test_ports_that_share_their_innards() -> None:
     )
 
 
+def test_uplinks_spread_over_more_units_than_stack() -> None:
+    """A unit takes no more of them than leave one for each of the other units."""
+    catalog = stack_of(2, unit_type(group("a", 10), cage("up", 4), REAR), **IN_CAGES)
+    ask = make_ask(uplinks=[{**FIBRE, "count": 4, "spread_over_units": 3}], units_at_most=1)
+    (links,), most = ask.stack.uplinks, catalog.families["F"].largest_stack
+    assert links.spread_over_units > most
+    conflict = conflict_of(ask, catalog)
+    each = links.count - (links.spread_over_units - 1)
+    assert conflict.statements == ("uplinks[0]",)
+    assert "ports.spread" in conflict.rules
+    print(conflict.text, each)
+
+
 # --- choices that were gone through -------------------------------------------------------------------
 
 
@@ -194,6 +207,16 @@ def test_weight() -> None:
     weighs_kg = (unit.weight_kg or 0) + (supply_kg or 0)
     assert int((carries_kg or 0) / weighs_kg) * of(unit, "a").count < said.count
     assert numbers(ask, catalog) == gone_through(ask, catalog, Decimal(weighs_kg), carries_kg or 0)
+
+
+def test_noise() -> None:
+    """Levels add as powers: the share of the allowed power that one unit makes."""
+    catalog = stack_of(4, unit_type(group("a", 10), REAR, noise_db=48))
+    ask = make_ask(ports=[{"count": 21, "speed_mbps": 1000}], noise_db=50)
+    (unit,), (said,) = catalog.parts.unit_types, ask.stack.ports
+    percent = 100 * 10 ** (float((unit.noise_db or 0) - (ask.stack.noise_db or 0)) / 10)
+    assert -(-said.count // of(unit, "a").count) * percent > 100
+    assert numbers(ask, catalog) == gone_through(ask, catalog, Decimal(f"{percent:.4f}"), 100)
 
 
 def warm_catalog() -> Catalog:
