@@ -14,7 +14,7 @@ from pydantic import ConfigDict, Field
 
 from configurator.answer_facility import Closet, Facility
 from configurator.answer_proof import InputFile, ProofOfAnswer, Waived
-from configurator.answer_refusal import ConflictWords, CorrectionWords
+from configurator.answer_refusal import ConflictWords, CorrectionWords, Given
 from configurator.build import Build, SpareParts
 from configurator.fields import Model, Number
 from configurator.solved import Status
@@ -231,6 +231,7 @@ class StackAnswer(Model):
     name: str  # as the demand calls it
     copies: int  # how many are built like it
     status: Status  # what is proved
+    statements: tuple[Given, ...]  # of the demand for it, then what was assumed
     price_minor: int | None  # of one; none: no build
     bound_minor: int | None  # no valid build costs less; none: not known
     gap_minor: int | None  # price less bound; none: no build

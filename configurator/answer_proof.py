@@ -44,6 +44,7 @@ class ProofOfAnswer(Model):
     """What was proved, and how."""
 
     price: Literal["cheapest", "best found", "none"]  # no order costs less; it may; there is no order
-    how: str  # in one sentence
+    gap_minor: int | None  # price less what no order can cost less than; none: there is no order
+    how: str  # in words
     checks: Checks  # of the finished builds
     book: RuleBook  # that held

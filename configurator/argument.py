@@ -50,6 +50,8 @@ def argument(model: StackModel) -> Argument:
     if not model.columns:
         return _unfit(model)
     certificate = certify(model)
+    if certificate is None and (spread := _spread_too_far(model)):
+        return Argument(spread)
     if certificate is None:
         return Argument(
             "No combination of whole units carries all of this: "
@@ -81,6 +83,16 @@ def _unserved(model: StackModel) -> Argument | None:
         if model.columns and index not in served:
             return Argument(f"No unit that may be ordered here has a port for {_words(kind)}.")
     return None
+
+
+def _spread_too_far(model: StackModel) -> str:
+    """A kind that is spread over more units than there may be."""
+    most = max((model.most_units(together) for together in model.togethers()), default=0)
+    for kind in model.kinds:
+        if (least := model.book.spread(kind)) > most:
+            text = f"{_words(kind)} are asked for spread over {least} units"
+            return f"Asked: {text}. There can be {_counted(most, 'unit')} at most."
+    return ""
 
 
 def _unfit(model: StackModel) -> Argument:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, replace
 from importlib.metadata import PackageNotFoundError, version
 from typing import Literal
@@ -22,6 +22,7 @@ from configurator.answer import (
     Why,
 )
 from configurator.answer_proof import Checks, InputFile, ProofOfAnswer, Waived
+from configurator.answer_refusal import Given
 from configurator.audit import book_of
 from configurator.build import Order
 from configurator.catalog import Catalog
@@ -54,6 +55,7 @@ def stack_answer(solved: Solved, ask: Ask, catalog: Catalog, rules: Iterable[Rul
         name=ask.stack.name,
         copies=copies,
         status=solved.status,
+        statements=tuple(given(key, ask) for key in ask.statements),
         price_minor=price_minor,
         bound_minor=bound_minor,
         gap_minor=None if price_minor is None or bound_minor is None else price_minor - bound_minor,
@@ -134,7 +136,7 @@ def order_answer(
         order_date=asked.asks[0].setting.order_date,
         inputs=_inputs(asked, catalog),
         demand=asked.source.text if asked.source is not None else None,
-        proof=_proof(solved, catalog, book, complete=complete),
+        proof=_proof(solved, stacks, catalog, book, complete=complete),
         waivers=waivers,
         assumptions=tuple(Assumption(**asdict(one)) for one in asked.assumptions),
         not_included=messages.NOT_INCLUDED,
@@ -142,7 +144,12 @@ def order_answer(
         bill=lines,
         spares=solved.order.spares if solved.order is not None else (),
         stacks=tuple(
-            stack.model_copy(update={"share_minor": None if stack.build is None else share})
+            stack.model_copy(
+                update={
+                    "share_minor": None if stack.build is None else share,
+                    "statements": (*stack.statements, *_details(stack, asked)),
+                }
+            )
             for stack, share in zip(stacks, shares, strict=True)
         ),
         closets=closets_of([(ask, one.build) for ask, one in every], catalog),
@@ -158,11 +165,35 @@ def _inputs(asked: Asked, catalog: Catalog) -> tuple[InputFile, ...]:
     return tuple(InputFile.model_validate({"role": r, "name": encodable(name), "sha256": h}) for r, name, h in every)
 
 
-def _proof(solved: SolvedOrder, catalog: Catalog, rules: tuple[Rule, ...], *, complete: bool) -> ProofOfAnswer:
+def _details(stack: StackAnswer, asked: Asked) -> Iterator[Given]:
+    """What was assumed of a stack's ports, devices and the like: not a statement of its own."""
+    keys = {one.key for one in stack.statements}
+    for one in asked.assumptions:
+        if stack.name in one.stacks and one.key not in keys:
+            yield Given(key=one.key, text=one.text, where="", ref=None, assumed=True)
+
+
+def _proof(
+    solved: SolvedOrder,
+    stacks: Sequence[StackAnswer],
+    catalog: Catalog,
+    rules: tuple[Rule, ...],
+    *,
+    complete: bool,
+) -> ProofOfAnswer:
     """What was proved; the checks have passed, or there would be no answer."""
     looked = [rule.id for rule in rules if rule.applies(catalog)]
     checks = Checks(passed=tuple(looked), not_applicable=tuple(rule.id for rule in rules if rule.id not in set(looked)))
     kind: Literal["cheapest", "best found", "none"] = "none"
     if complete:
         kind = "cheapest" if solved.price_minor == solved.bound_minor else "best found"
-    return ProofOfAnswer(price=kind, how=messages.PROVED[kind], checks=checks, book=book_of(rules))
+    gap = None
+    if complete and solved.price_minor is not None and solved.bound_minor is not None:
+        gap = solved.price_minor - solved.bound_minor
+    how = messages.proved(
+        kind,
+        several=sum(one.copies for one in stacks) > 1 or (solved.order is not None and bool(solved.order.spares)),
+        refused=[one.name for one in stacks if one.status == "cannot be met"],
+        late=[one.name for one in stacks if one.status == "not decided"],
+    )
+    return ProofOfAnswer(price=kind, gap_minor=gap, how=how, checks=checks, book=book_of(rules))

@@ -71,11 +71,11 @@ class Explainer:
     def met(self, ask: Ask, figure: object = None) -> bool:
         """Whether some build meets a demand from which statements were set aside.
 
-        figure -- what else is not as it was of what is served, numbers of devices apart.
+        figure -- what else is not as it was, numbers of devices apart.
         """
         if not kinds_of(ask):
             return True
-        framing, whole = framed(self.book, ask, self.ask)
+        framing, whole = framed(self.book, ask)
         key = (framing, figure)
         if key not in self.frames:
             self.frames[key] = Frames(self.book, whole)

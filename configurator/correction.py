@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from configurator.kinds import kinds_of
 from configurator.loosen import Figure, Value, fewest_steps, figures, with_figure
-from configurator.relax import SERVED, without
+from configurator.relax import without
 from configurator.setting import Ask
 from configurator.solved import Correction, Lowered
 
@@ -53,7 +53,7 @@ def _lowered(explainer: Explainer, figure: Figure, aside: frozenset[str]) -> Low
         return without(with_figure(explainer.ask, figure, value), aside)
 
     def possible(value: Value) -> bool:
-        framed = (figure, value) if figure.key.startswith(SERVED) and figure.field != "count" else None
+        framed = None if figure.field == "count" else (figure, value)
         return explainer.met(asked(value), framed)
 
     steps = fewest_steps(figure, possible)

@@ -84,21 +84,15 @@ class Frames:
 
 
 ARRANGING = ("units_at_least", "units_at_most", "stacking_mbps", "rack_positions", "between_units_m")
-"""What of a stack's wishes arrangements depend on; of the others a frame knows only the setting."""
+"""What of a stack's wishes arrangements depend on; else a frame knows the setting, and which limits there are."""
 
 
-def framed(book: Book, ask: Ask, original: Ask) -> tuple[Hashable, Ask]:
-    """What a demand's frame depends on, and the demand that it is built for.
-
-    Everything that the demand ever wanted served is in it, and every limit on counts.
-    """
-    stack = ask.stack
-    limits = original.stack.model_copy(
-        update={name: getattr(stack, name) for name in (*ARRANGING, "ports", "devices", "uplinks")}
-    )
-    whole = replace(ask, stack=limits, dropped=frozenset(key for key in ask.dropped if "[" not in key))
+def framed(book: Book, ask: Ask) -> tuple[Hashable, Ask]:
+    """What a demand's frame depends on, and the demand that it is built for: with all that it ever wanted served."""
+    whole = replace(ask, dropped=frozenset(key for key in ask.dropped if "[" not in key))
     others = tuple(
         getattr(ask, one.name) for one in fields(ask) if one.name not in ("stack", "statements", "dropped", "setting")
     )
-    arranging = tuple(getattr(stack, name) for name in ARRANGING)
-    return (ask.setting, whole.dropped, others, arranging, tuple(book.accords(ask))), whole
+    arranging = tuple(getattr(ask.stack, name) for name in ARRANGING)
+    limiting = tuple(rule for rule, row in book.limits(ask) if row.fitouts or row.only_if)
+    return (ask.setting, whole.dropped, others, arranging, tuple(book.accords(ask)), limiting), whole

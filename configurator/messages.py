@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from configurator.money import with_code
 
@@ -57,6 +57,10 @@ PROVED = {
     "best found": "The lower bound of the price is below the price found: a valid order may cost less.",
     "none": "There is no order of all stacks.",
 }
+TOGETHER = (
+    "Each stack was solved by itself; where packs, cold spares or a closet couple them, then all of them together, "
+    "between the sum of their own bounds and what they come to apart."
+)
 CORRECTIONS = "What would help, cheapest first: each line alone is enough, and no less will do"
 WRITE_NEAREST = "`configurator explain --stack … --nearest NUMBER` writes the demand file with one of these changes."
 MORE_REASONS = "The search stopped before every reason was found: there may be more."
@@ -74,6 +78,38 @@ def waiver(one: Waived) -> str:
     """Which breach is accepted, by whom, why and until when."""
     until = "" if one.until is None else f", until {one.until}"
     return f"{one.rule} for {one.stack}: accepted by {one.by}{until}: {one.reason}"
+
+
+def proved(
+    kind: Literal["cheapest", "best found", "none"], *, several: bool, refused: Sequence[str], late: Sequence[str]
+) -> str:
+    """What was proved of an order, and how.
+
+    several -- it is more than one stack; refused, late -- stacks that can't be met, or were not decided, by name
+    """
+    told = [PROVED[kind], TOGETHER if several and kind != "none" else ""]
+    if refused:
+        told.append(f"Proved, with every choice of whole units ruled out, that these can't be met: {listed(refused)}.")
+    if late:
+        told.append(f"Not decided in time: {listed(late)}.")
+    return " ".join(filter(None, told))
+
+
+def checks(answer: Answer) -> str:
+    """How many rules looked at what was found, and passed it."""
+    if all(stack.build is None for stack in answer.stacks):
+        return "nothing was found that rules could look at"
+    passed = counted(len(answer.proof.checks.passed), "rule", "rules")
+    return f"{passed} looked at what was found, without the solver, and passed it"
+
+
+def proof_in_short(stack: StackAnswer, answer: Answer) -> str:
+    """What is proved of a stack, in a few words for one cell."""
+    if stack.gap_minor is None:
+        return {"cannot be met": "proved that it can't be met"}.get(stack.status, "nothing proved")
+    gap = f"gap {with_code(stack.gap_minor, answer.decimals, answer.currency)}"
+    proved_ = "proved cheapest" if stack.status == "cheapest" else f"not proved cheapest, {gap}"
+    return f"{proved_}; {counted(len(answer.proof.checks.passed), 'rule', 'rules')} passed"
 
 
 def along(one: Accompanying) -> str:

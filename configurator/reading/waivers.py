@@ -56,6 +56,10 @@ def _slips(sheet: Sheet, found: WaiverFile, rules: list[str], stacks: list[str],
         if one.stack not in stacks:
             hint = did_you_mean(one.stack, stacks, f"stacks here: {listed(stacks)}")
             yield sheet.problem((*at, "stack"), f"no stack is called {shown(one.stack)}", hint)
+        for key in ("by", "reason"):
+            if not getattr(one, key).strip():
+                text = "nothing is stated but blanks"
+                yield sheet.problem((*at, key), text, "write who accepts it" if key == "by" else "write why")
         if one.until is not None and one.until < on:
             text = f"this waiver ran out on {one.until}, before {on}"
             yield sheet.problem((*at, "until"), text, "have it renewed, or leave it out")

@@ -31,6 +31,7 @@ COLUMNS = (
     "price_list_issued",
     "price_list_valid_until",
     "order_date",
+    "proof",  # what is proved of the stack, or of the order
     "waivers",  # breaches of the stack that a reviewer accepts
 )
 LEFT_OVER = "left over from packs"
@@ -69,7 +70,8 @@ def _order_row(answer: Answer, line: OrderLine, group: str, quantity: int) -> tu
         plain(line.unit_price_minor, answer.decimals),
         plain(line.unit_price_minor * quantity, answer.decimals),
     )
-    return (*head, group, text(line.part), text(line.description), "", quantity, 0, *money, *_tail(answer), "")
+    rest = (*_tail(answer), messages.checks(answer), "")
+    return (*head, group, text(line.part), text(line.description), "", quantity, 0, *money, *rest)
 
 
 def _tail(answer: Answer) -> tuple[str, ...]:
@@ -80,7 +82,7 @@ def _tail(answer: Answer) -> tuple[str, ...]:
 def _row(answer: Answer, stack: StackAnswer, line: BillLine | None) -> tuple[str | int, ...]:
     head = (text(answer.customer), text(answer.project), text(stack.name), stack.copies, stack.status)
     accepted = "; ".join(messages.waiver(one) for one in answer.waivers if one.stack == stack.name)
-    tail = (*_tail(answer), text(accepted))
+    tail = (*_tail(answer), messages.proof_in_short(stack, answer), text(accepted))
     if line is None:
         return (*head, *[""] * (len(COLUMNS) - len(head) - len(tail)), *tail)
     return (

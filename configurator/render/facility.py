@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
+from configurator import messages
 from configurator.answer import Answer
 from configurator.answer_facility import Circuits, Closet, Facility, FeedLoad, Limit, Outlets
 from configurator.cautions import cautions, lifting
@@ -42,7 +43,8 @@ def render(answer: Answer, style: Style = PLAIN) -> str:
         if closet.facility is not None:
             told.append(section("One room at full load", Listing(tuple(rows(closet.facility)))))
             told.append(section("Mind on site", Bullets(closet.facility.cautions)))
-    return as_text([*told, *proof.waivers(answer.waivers)], style)
+    told.append(section("", lines(f"Checked: {messages.checks(answer)}.")))
+    return as_text([*told, *proof.waivers(answer.waivers, proof.NOT_NEEDED)], style)
 
 
 def overview(closets: Sequence[Closet]) -> Iterator[Section]:

@@ -8,23 +8,25 @@ from configurator import messages
 from configurator.answer import Answer
 from configurator.answer_proof import Waived
 from configurator.messages import counted
+from configurator.money import with_code
 from configurator.render.sections import Bullets, Listing, Section, section
 
 SHORT = 12  # first digits of a hash that people compare
 NOT_APPLICABLE = "Rules that did not apply, since the catalog has no figures for them"
 WAIVERS = "Accepted by a reviewer"
+NOT_NEEDED = f"{WAIVERS}; no build here needs it"
 
 
 def sections(answer: Answer) -> Iterator[Section]:
     """What was proved; then the waivers, if any."""
     yield section("Proof", Listing(tuple(_proof(answer))))
-    yield from waivers(answer.waivers)
+    yield from waivers(answer.waivers, NOT_NEEDED)
 
 
-def waivers(accepted: tuple[Waived, ...]) -> Iterator[Section]:
+def waivers(accepted: tuple[Waived, ...], heading: str = WAIVERS) -> Iterator[Section]:
     """Which breaches of which rules a reviewer accepts; nothing where there are none."""
     if accepted:
-        yield section(WAIVERS, Bullets(tuple(messages.waiver(one) for one in accepted)))
+        yield section(heading, Bullets(tuple(messages.waiver(one) for one in accepted)))
 
 
 def not_applicable(answer: Answer) -> Iterator[Section]:
@@ -36,11 +38,9 @@ def not_applicable(answer: Answer) -> Iterator[Section]:
 def _proof(answer: Answer) -> Iterator[tuple[str, str]]:
     checks = answer.proof.checks
     yield "price", answer.proof.how
-    if any(stack.build is not None for stack in answer.stacks):
-        passed = counted(len(checks.passed), "rule", "rules")
-        yield "checks", f"{passed} looked at what was found, without the solver, and passed it"
-    else:
-        yield "checks", "nothing was found that rules could look at"
+    if answer.proof.gap_minor:
+        yield "gap", with_code(answer.proof.gap_minor, answer.decimals, answer.currency)
+    yield "checks", messages.checks(answer)
     if checks.not_applicable:
         rest = counted(len(checks.not_applicable), "rule", "rules")
         yield "", f"{rest} did not apply: the catalog has no figures for them"

@@ -9,6 +9,10 @@ from dataclasses import dataclass
 from typing import TextIO
 
 BOLD, NORMAL = "\x1b[1m", "\x1b[0m"
+_MARKS = re.compile(
+    r"[\\`*_{}\[\]<>()#+!|~&$@=-]|:(?=//)|(?<=\bwww)\.|(?<=^\d)\.(?= )|(?<=^\d\d)\.(?= )", re.IGNORECASE
+)
+"""What marks text up, makes links of it, or numbers a list."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +44,7 @@ def printable(text: str) -> str:
 def escaped(text: str) -> str:
     """Markdown that shows the text as it is: one line, no markup and no table cells of its own."""
     shown = " ".join(printable(text).split("\n"))
-    return re.sub(r"([\\`*_{}\[\]<>()#+!|~-])", r"\\\1", shown)
+    return _MARKS.sub(r"\\\g<0>", shown)
 
 
 def style_for(stream: TextIO | None, environment: Mapping[str, str] = os.environ) -> Style:

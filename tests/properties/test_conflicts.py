@@ -211,7 +211,7 @@ def test_figures_are_computed_anew_and_prove_it(seed: int) -> None:
     """And figures that are off by one are found out."""
     for world in worlds(seed):
         for conflict in refusal_of(world).conflicts:
-            told = conflict_words(conflict, world.ask, {})
+            told = conflict_words(conflict, world.ask, {rule.id: rule.sentence for rule in RULES})
             assert list(recheck(told, world.ask, fresh(world.catalog), RULES)) == []
             if told.proof is not None and told.proof.sums:
                 first, *rest = told.proof.sums

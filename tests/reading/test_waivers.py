@@ -57,6 +57,8 @@ WRONG = {
     "nobody": (GOOD.replace("    by: R. Viewer\n", ""), "waivers[0].by"),
     "no reason": (GOOD.replace("    reason: the door stays open\n", ""), "waivers[0].reason"),
     "an empty reason": (GOOD.replace("the door stays open", '""'), "waivers[0].reason"),
+    "a blank reason": (GOOD.replace("the door stays open", '" "'), "waivers[0].reason: nothing is stated but blanks"),
+    "a blank name": (GOOD.replace("by: R. Viewer", 'by: " "'), "waivers[0].by: nothing is stated but blanks"),
     "a day that is none": (GOOD.replace("2027-01-31", "2027-02-30"), "waivers[0].until"),
     "a key too many": (GOOD.replace("    reason", "    unit: 3\n    reason"), "waivers[0].unit"),
     "none": ("waivers: []", "waivers"),

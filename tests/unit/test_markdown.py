@@ -6,15 +6,23 @@ import csv
 import io
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
+from configurator import api, messages
 from configurator.answer import Answer
 from configurator.answer_proof import Waived
+from configurator.catalog import Catalog
 from configurator.render import contents, facility, markdown, proof, table
 from configurator.render import csv as as_csv
 from configurator.render import json as as_json
 from configurator.render.sections import Bullets, Lines, Listing, Table, as_markdown, as_text, section, title
+from configurator.render.style import escaped
+from configurator.rule import Rule
+from configurator.search import solve_stack
+from configurator.setting import Ask
+from configurator.solved import Solved
 from tests.unit import earlier
 
 WAIVED = Waived(rule="racking.depth", stack="Plain", by="R. Viewer", reason="the door stays open", until=None)
@@ -69,6 +77,23 @@ def test_what_others_wrote_marks_nothing_up() -> None:
     assert "\x1b" not in as_text(told)
 
 
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("&lt;b&gt;", r"\&lt;b\&gt;"),
+        ("$x$", r"\$x\$"),
+        ("see http://a.example/b", r"see http\://a.example/b"),
+        ("see WWW.a.example", r"see WWW\.a.example"),
+        ("a@b.example", r"a\@b.example"),
+        ("1. first", r"1\. first"),
+        ("12) first", r"12\) first"),
+        ("17.5 W: half", "17.5 W: half"),
+    ],
+)
+def test_nothing_becomes_a_link_a_formula_or_a_list(text: str, shown: str) -> None:
+    assert escaped(text) == shown
+
+
 # --- the proof --------------------------------------------------------------------------------------
 
 
@@ -98,6 +123,54 @@ def test_a_refusal_proves_no_price() -> None:
     text = table.render(ANSWERS["refused"])
     assert "There is no order of all stacks." in text
     assert "nothing was found that rules could look at" in text
+
+
+def test_the_proof_of_an_order_tells_how_its_stacks_hang_together() -> None:
+    assert messages.TOGETHER in ANSWERS["tiny"].proof.how
+    assert messages.TOGETHER in ANSWERS["coupled"].proof.how  # one stack, with cold spares
+    assert messages.TOGETHER not in ANSWERS["refused"].proof.how
+
+
+def test_the_proof_of_a_refusal_names_what_cannot_be_met() -> None:
+    answer = ANSWERS["refused"]
+    assert f"that these can't be met: {answer.stacks[0].name}." in answer.proof.how
+    assert answer.proof.gap_minor is None
+
+
+def test_an_unproved_price_has_its_gap_in_words() -> None:
+    """Of 920.00 and 1440.00 EUR the first stack is only known to cost no less than 900.00."""
+
+    def engine(ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], _limit_s: float | None) -> Solved:
+        solved = solve_stack(ask, catalog, rules)
+        return replace(solved, status="best found", bound_minor=90000) if ask.stack.name == "Plain" else solved
+
+    _, asked, catalog = earlier.tiny()
+    answer = api.solve(asked, catalog, engine=engine)
+    assert (answer.proof.price, answer.proof.gap_minor) == ("best found", 2000)
+    proof_ = table.render(answer).partition("\nProof\n")[2].partition("\n\n")[0]
+    assert re.search(r"gap +20\.00 EUR", proof_)
+    rows = {row["stack"]: row["proof"] for row in csv.DictReader(io.StringIO(as_csv.render(answer), newline=""))}
+    count = len(answer.proof.checks.passed)
+    assert rows == {
+        "Plain": f"not proved cheapest, gap 20.00 EUR; {count} rules passed",
+        "Powered": f"proved cheapest; {count} rules passed",
+    }
+
+
+@pytest.mark.parametrize("form", ["table", "markdown", "json", "csv", "facility"])
+@pytest.mark.parametrize("name", ["tiny", "refused", "coupled"])
+def test_the_checks_are_told_in_every_form(form: str, name: str) -> None:
+    answer = ANSWERS[name]
+    count = len(answer.proof.checks.passed)
+    told = FORMS[form](answer)
+    if form == "json":
+        assert len(json.loads(told)["proof"]["checks"]["passed"]) == count
+    elif name == "refused":
+        assert (
+            "proved that it can't be met" if form == "csv" else "nothing was found that rules could look at"
+        ) in told
+    else:
+        assert f"{count} rules {'passed' if form == 'csv' else 'looked at what was found'}" in told
 
 
 # --- waivers ----------------------------------------------------------------------------------------
@@ -147,4 +220,4 @@ def test_contents_are_all_that_the_forms_know() -> None:
         "Closets",
         "Order",
     ]
-    assert proof.WAIVERS in [one.heading for one in told]
+    assert proof.NOT_NEEDED in [one.heading for one in told]

@@ -159,6 +159,7 @@ def test_csv_amounts_are_of_all_copies() -> None:
         "price_list_issued": "2031-05-01",
         "price_list_valid_until": "2031-06-30",
         "order_date": "2031-05-17",
+        "proof": "proved cheapest; 1 rule passed",
         "waivers": "",
     }
     cents = sum(int(row["amount"].replace(".", "")) for row in rows)

@@ -191,6 +191,41 @@ def test_words_that_are_shown_otherwise_are_found() -> None:
     assert ("", "shown") in found(shown(earlier.tiny(), put("status", to="best found")))
 
 
+REASON = ("stacks", 1, "bill", 1, "reasons", 0)
+SAID = {
+    "a statement that nobody made": (("stacks", 0, "statements", 0, "text"), "ports: 900 desks"),
+    "a reference that nobody gave": (("stacks", 0, "statements", 0, "ref"), "9.9"),
+    "an assumption that is none": (("stacks", 0, "statements", -1, "text"), "nothing to see here"),
+    "a statement as an assumption": (("stacks", 0, "statements", 0, "assumed"), True),
+    "a reason of no rule": ((*REASON, "rule"), "power.magic"),
+    "other words of a rule": ((*REASON, "text"), "It has always been there."),
+    "a reason that nobody gave": ((*REASON, "said"), "ports: 900 desks"),
+    "the reference of a reason": ((*REASON, "ref"), "9.9"),
+}
+
+
+@pytest.mark.parametrize("what", SAID)
+def test_what_nobody_said_is_found(what: str) -> None:
+    path, to = SAID[what]
+    result = shown(earlier.tiny(), put(*path, to=to))
+    assert ("", "shown") in found(result)
+    assert not result.passed
+
+
+@pytest.mark.parametrize("path", [("aside", 0), ("lowered", 0, "statement")], ids=["given up", "lowered"])
+def test_a_change_of_what_nobody_said_is_found(path: tuple[str | int, ...]) -> None:
+    where = ("stacks", 0, "corrections", 0, *path, "text")
+    assert ("", "shown") in found(shown(earlier.impossible(), put(*where, to="ports: 1 desk")))
+
+
+def test_a_statement_that_is_left_out_is_found() -> None:
+    assert ("", "shown") in found(shown(earlier.tiny(), drop("stacks", 0, "statements", 0)))
+
+
+def test_where_a_statement_stands_is_no_part_of_it() -> None:
+    assert shown(earlier.tiny(), put("stacks", 0, "statements", 0, "where", to="elsewhere.yaml:3")).findings == ()
+
+
 # --- inputs -----------------------------------------------------------------------------------------
 
 
