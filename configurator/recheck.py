@@ -141,7 +141,7 @@ class _Again:
 
     def proves(self) -> bool:
         """Whether every choice of whole units falls short, or breaks a limit that is named."""
-        if not self.proof.sums:
+        if not self.proof.sums and not self.proof.choices:  # what is asked breaks a limit by itself
             return any(self._broken(row, ()) for _, row in self._limits())
         return all(
             self._falls_short(together, units)
