@@ -19,7 +19,8 @@ def run(
     """`configurator` with these arguments, in this interpreter."""
     kept = {key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "CONFIGURATOR_TRACE")}
     return subprocess.run(
-        [sys.executable, "-m", "configurator", *map(str, arguments)],
+        # -P: the folder that it runs in is no place to import from
+        [sys.executable, "-P", "-m", "configurator", *map(str, arguments)],
         input=stdin,
         capture_output=True,
         text=True,
