@@ -16,16 +16,16 @@ if TYPE_CHECKING:
     from configurator.api import rule_book as rule_book
     from configurator.api import solve as solve
     from configurator.errors import BadInput as BadInput
-    from configurator.explaining import explain as explain
-    from configurator.explanation import Explanation as Explanation
+    from configurator.reasoning.explaining import explain as explain
+    from configurator.reasoning.explanation import Explanation as Explanation
     from configurator.verify import CheckFailed as CheckFailed
 
 _HOME = {
     "Answer": "configurator.answer",
     "BadInput": "configurator.errors",
     "CheckFailed": "configurator.verify",
-    "Explanation": "configurator.explanation",
-    "explain": "configurator.explaining",
+    "Explanation": "configurator.reasoning.explanation",
+    "explain": "configurator.reasoning.explaining",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
     "rule_book": "configurator.api",

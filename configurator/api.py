@@ -31,7 +31,7 @@ from configurator.verify import CheckFailed, verify, verify_order
 if TYPE_CHECKING:
     from os import PathLike
 
-    from configurator.pricing import Technical
+    from configurator.review.pricing import Technical
 
     Name: TypeAlias = str | PathLike[str]
 
@@ -68,7 +68,7 @@ def load_catalog(folder: Name | None = None, prices: Name | None = None, on: dat
 
 def load_technical(folder: Name) -> Technical:
     """A technical catalog without prices: YAML files, or such a folder `parts`.  BadInput tells what is wrong."""
-    from configurator.pricing import Technical  # brings the solver
+    from configurator.review.pricing import Technical  # brings the solver
 
     root = Path(folder)
     parts, files = reading.parts_and_files(root / "parts" if (root / "parts").is_dir() else root)
@@ -155,7 +155,7 @@ def catalog_notes(catalog: Catalog) -> tuple[str, ...]:
 
 
 def _solve_order() -> Callable[..., SolvedOrder]:
-    from configurator.order import solve_order  # brings the solver
+    from configurator.engine.order import solve_order  # brings the solver
 
     return solve_order
 

@@ -23,18 +23,18 @@ from configurator.answer import (
 )
 from configurator.answer_proof import Checks, InputFile, ProofOfAnswer, Waived
 from configurator.answer_refusal import Given
-from configurator.audit import book_of
 from configurator.build import Order
 from configurator.catalog import Catalog
-from configurator.closets import closets_of
-from configurator.facility import facility_of
-from configurator.order_bill import order_lines, shares_minor
+from configurator.conflicts.refused import conflict_words, correction_words, encodable, given
+from configurator.engine.order_bill import order_lines, shares_minor
+from configurator.facilities.closets import closets_of
+from configurator.facilities.facility import facility_of
+from configurator.facilities.whereabouts import along_of, links_of, unit_of, uplinks_of
 from configurator.reading import Asked
-from configurator.refused import conflict_words, correction_words, encodable, given
+from configurator.review.audit import book_of
 from configurator.rule import Rule
 from configurator.setting import Ask
 from configurator.solved import Reason, Solved, SolvedOrder
-from configurator.whereabouts import along_of, links_of, unit_of, uplinks_of
 
 
 def tool_version() -> str:

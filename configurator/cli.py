@@ -165,11 +165,11 @@ def solve(
     """Find the cheapest valid list of parts for a demand, and prove it."""
     with told():
         from configurator import api, messages, reading
-        from configurator.audit import audit_of
         from configurator.output import check_targets, write_whole
         from configurator.render import demand as as_demand
         from configurator.render import json as as_json
         from configurator.render.style import PLAIN, style_for
+        from configurator.review.audit import audit_of
 
         line = said(
             ports=ports,

@@ -18,9 +18,9 @@ from tabulate import tabulate
 
 from configurator import api, packaged
 from configurator.catalog import Catalog
-from configurator.order import solve_order
+from configurator.engine.order import solve_order
+from configurator.engine.search import solve_stack
 from configurator.rule import Rule
-from configurator.search import solve_stack
 from configurator.setting import Ask, OrderAsk
 from configurator.solved import Solved, Status
 from configurator_rules import RULES

@@ -20,7 +20,7 @@ from tabulate import tabulate
 
 from configurator.catalog import Catalog, PriceList, PriceRow
 from configurator.demand import Spares, Stack
-from configurator.order import solve_order
+from configurator.engine.order import solve_order
 from configurator.parts import Parts
 from configurator.reading.shapes import shape
 from configurator.reading.sheet import Sheet

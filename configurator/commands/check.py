@@ -56,10 +56,11 @@ def check(
 ) -> None:
     """Check an answer again: rules, prices, sums and the figures of conflicts."""
     with told():
-        from configurator import api, reading, reviewing
+        from configurator import api, reading
         from configurator.errors import BadInput, Problem
         from configurator.render import review as as_form
         from configurator.render.style import style_for
+        from configurator.review import reviewing
 
         audit, answer = reading.load_either(file)
         day = on if on is not None else audit.order_date

@@ -15,7 +15,7 @@ from configurator.commands.telling import say, show, told
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from configurator.explanation import StackExplanation
+    from configurator.reasoning.explanation import StackExplanation
     from configurator.render.explanation import Currency
     from configurator.setting import Ask
     from configurator.solved import Conflict, Status
@@ -94,8 +94,9 @@ def explain(
 ) -> None:
     """Tell why the cheapest build is as it is, what each statement costs, and what a part would change."""
     with told():
-        from configurator import api, explaining
+        from configurator import api
         from configurator.output import check_target, write_whole
+        from configurator.reasoning import explaining
         from configurator.render import explanation as as_form
 
         wanted = _wanted(with_part)

@@ -66,10 +66,11 @@ def since(
 ) -> None:
     """Tell what changed since an earlier answer, and what each change does to the price."""
     with told():
-        from configurator import api, comparing, reading
+        from configurator import api, reading
         from configurator.errors import BadInput, Problem
         from configurator.render import changes as as_form
         from configurator.render.style import style_for
+        from configurator.review import comparing
 
         then = reading.load_audit(earlier)
         found, day = catalog_of(catalog, prices, on)

@@ -12,10 +12,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from configurator.answer import SCHEMA_VERSION, Answer
-from configurator.audit import AUDIT_VERSION, Audit, audit_of
 from configurator.errors import BadInput, Problem
 from configurator.reading.files import Source, bad_file, read_source
 from configurator.reading.words import shown
+from configurator.review.audit import AUDIT_VERSION, Audit, audit_of
 
 ANSWER_LIMIT = 256_000_000  # bytes
 LONGEST_NUMBER = 18  # digits: no amount, count or weight of an answer comes near

@@ -7,13 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 from configurator.catalog import Catalog
+from configurator.conflicts.relax import without
 from configurator.demand import AccessPorts, Circuit, Devices, Stack, Uplinks
 from configurator.kinds import draws_power
 from configurator.reading.asks import restated
 from configurator.reading.assumptions import Assumption
 from configurator.reading.vocabulary import COPPER, port_groups
 from configurator.reading.words import figure, speed
-from configurator.relax import without
 from configurator.setting import Ask
 
 Said = AccessPorts | Devices | Uplinks

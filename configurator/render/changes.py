@@ -10,12 +10,12 @@ import sys
 from collections.abc import Iterator
 
 from configurator import messages
-from configurator.changes import CHANGES_VERSION, Changes, PartChange, PriceChange, StatementChange, Step
 from configurator.messages import counted, listed
 from configurator.money import grouped, with_code
 from configurator.render import proof
 from configurator.render.sections import Bullets, Lines, Listing, Section, Table, as_markdown, as_text, lines, section
 from configurator.render.style import PLAIN, Style
+from configurator.review.changes import CHANGES_VERSION, Changes, PartChange, PriceChange, StatementChange, Step
 
 STEPS = "What each change does to the price, one at a time and together"
 HINT = "Differences add up: what was, then each change alone, then what they do only together."

@@ -14,11 +14,11 @@ from pathlib import Path
 
 from configurator import api, reading
 from configurator.answer import Answer
-from configurator.audit import audit_of
 from configurator.render import formats
 from configurator.render import json as as_json
 from configurator.render.formats import EXAMPLE
 from configurator.render.rulebook import source_words
+from configurator.review.audit import audit_of
 from configurator.rule import Rule
 
 ROOT = Path(__file__).parents[2]

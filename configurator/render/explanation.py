@@ -14,7 +14,8 @@ from typing import cast
 from configurator import messages
 from configurator.answer import Answer, Why
 from configurator.catalog import PriceList
-from configurator.explanation import (
+from configurator.money import grouped
+from configurator.reasoning.explanation import (
     EXPLANATION_VERSION,
     Explanation,
     Forced,
@@ -23,7 +24,6 @@ from configurator.explanation import (
     Priced,
     StackExplanation,
 )
-from configurator.money import grouped
 from configurator.render import refusal
 from configurator.render.blocks import listing, table
 from configurator.render.refusal import said

@@ -10,13 +10,13 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from configurator.answer import Answer
-from configurator.audit import Audit
 from configurator.demand import Demand, Wishes
 from configurator.fields import Content, Part
 from configurator.meanings import Fact, facts, held_by
 from configurator.parts import Parts
 from configurator.reading.prices import COLUMNS, OPTIONAL
 from configurator.reading.waivers import WaiverFile
+from configurator.review.audit import Audit
 
 EXAMPLE = Path(__file__).parents[1] / "formats" / "example"
 COMMON: dict[type[BaseModel], str] = {

@@ -9,7 +9,7 @@ import json
 import sys
 
 from configurator.answer import SCHEMA_VERSION, Answer
-from configurator.audit import Audit
+from configurator.review.audit import Audit
 
 
 def render(answer: Answer) -> str:

@@ -10,7 +10,7 @@ from configurator import messages
 from configurator.messages import counted
 from configurator.render.sections import Bullets, Section, as_markdown, as_text, section
 from configurator.render.style import PLAIN, Style
-from configurator.reviewing import Finding, Review
+from configurator.review.reviewing import Finding, Review
 
 REVIEW_VERSION = "1.0"
 NOT_AGAIN = (

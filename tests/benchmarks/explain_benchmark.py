@@ -28,12 +28,12 @@ if __package__ in (None, ""):  # run by its path
 from configurator import api, packaged, reading
 from configurator.book import Book
 from configurator.catalog import Catalog
-from configurator.conflict import MOST_CONFLICTS, Explainer, first_told, found, told
-from configurator.correction import corrected
+from configurator.conflicts.conflict import MOST_CONFLICTS, Explainer, first_told, found, told
+from configurator.conflicts.correction import corrected
+from configurator.conflicts.frame import Frames
+from configurator.engine.search import solve_stack
 from configurator.errors import BadInput
-from configurator.frame import Frames
 from configurator.kinds import kinds_of
-from configurator.search import solve_stack
 from configurator.setting import Ask
 from configurator_rules import RULES
 from tests.oracles.draft import fresh

@@ -22,7 +22,7 @@ if __package__ in (None, ""):  # run by its path
     sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from configurator.catalog import Catalog
-from configurator.search import solve_stack
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask
 from configurator.solved import Counters, Solved
 from configurator_rules import RULES

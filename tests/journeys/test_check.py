@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from configurator.audit import audit_of
 from configurator.render import json as as_json
 from configurator.render.formats import EXAMPLE
+from configurator.review.audit import audit_of
 from tests.journeys.running import TINY, run
 from tests.unit import earlier
 

@@ -228,7 +228,7 @@ def test_exit_codes_tell_the_worst_of_the_stacks(in_place: pytest.MonkeyPatch, s
         }[status]
         for status in statuses
     )
-    in_place.setattr("configurator.order.solve_stack", lambda *_: next(solved))
+    in_place.setattr("configurator.engine.order.solve_stack", lambda *_: next(solved))
     done = CliRunner().invoke(app, ["solve", "any.yaml"])
     assert done.exit_code == code
     assert "Order" in done.stdout
@@ -242,7 +242,7 @@ def test_a_fault_is_one_line_and_a_hint(in_place: pytest.MonkeyPatch) -> None:
     def broken(*_: object) -> Solved:
         raise ZeroDivisionError("a slip of ours")
 
-    in_place.setattr("configurator.order.solve_stack", broken)
+    in_place.setattr("configurator.engine.order.solve_stack", broken)
     done = CliRunner().invoke(app, ["solve", "any.yaml"])
     assert (done.exit_code, done.stdout) == (1, "")
     assert "error: fault in the tool: ZeroDivisionError: a slip of ours\n\nhint: " in done.stderr
@@ -255,7 +255,7 @@ def test_a_fault_is_one_line_and_a_hint(in_place: pytest.MonkeyPatch) -> None:
 def test_a_build_that_fails_its_check_is_dumped_and_never_shown(in_place: pytest.MonkeyPatch, tmp_path: Path) -> None:
     in_place.setattr("tempfile.tempdir", str(tmp_path))
     wrong = replace(hand_made.solved(), price_minor=1)
-    in_place.setattr("configurator.order.solve_stack", lambda *_: wrong)
+    in_place.setattr("configurator.engine.order.solve_stack", lambda *_: wrong)
     target = tmp_path / "bill.csv"
     done = CliRunner().invoke(app, ["solve", "any.yaml", "--format", "csv", "--output", str(target)])
     assert (done.exit_code, done.stdout) == (1, "")
@@ -272,7 +272,7 @@ def test_a_place_where_nothing_can_be_written_is_told_before_anything_is_solved(
     in_place: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     solved: list[object] = []
-    in_place.setattr("configurator.order.solve_stack", lambda *ask: solved.append(ask))
+    in_place.setattr("configurator.engine.order.solve_stack", lambda *ask: solved.append(ask))
     done = CliRunner().invoke(app, ["solve", "any.yaml", "--output", str(tmp_path)])
     assert (done.exit_code, solved) == (2, [])
 
@@ -281,7 +281,7 @@ def test_an_interruption_ends_quietly(in_place: pytest.MonkeyPatch) -> None:
     def interrupted(*_: object) -> Solved:
         raise KeyboardInterrupt
 
-    in_place.setattr("configurator.order.solve_stack", interrupted)
+    in_place.setattr("configurator.engine.order.solve_stack", interrupted)
     done = CliRunner().invoke(app, ["solve", "any.yaml"])
     assert (done.exit_code, done.stdout, done.stderr) == (130, "", "")
 

@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 from configurator import api, reading
-from configurator.explanation import Explanation
+from configurator.reasoning.explanation import Explanation
 from configurator.render import explanation as as_form
 from tests.journeys.running import TINY, TINY_DAY, run
 

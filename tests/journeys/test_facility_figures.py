@@ -12,7 +12,7 @@ from configurator import api
 from configurator.answer_facility import Facility
 from configurator.build import Build
 from configurator.catalog import Catalog
-from configurator.facility import facility_of
+from configurator.facilities.facility import facility_of
 from configurator.setting import Ask
 
 RULES = {rule.id: rule for rule in api.rule_book()}

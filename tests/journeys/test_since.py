@@ -9,9 +9,9 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from configurator.audit import audit_of
 from configurator.render import changes as as_changes
 from configurator.render import json as as_json
+from configurator.review.audit import audit_of
 from tests.journeys.running import TINY, run
 from tests.unit import earlier
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from configurator.build import Build
 from configurator.catalog import Catalog
-from configurator.search import solve_stack
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask
 from configurator.solved import Solved
 from configurator_rules import RULES

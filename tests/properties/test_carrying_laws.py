@@ -8,10 +8,10 @@ from typing import Any
 from hypothesis import given
 
 from configurator.book import Book
-from configurator.carrying import carried
-from configurator.construct import construct
-from configurator.model import StackModel
-from configurator.search import Search
+from configurator.engine.construct import construct
+from configurator.engine.model import StackModel
+from configurator.engine.search import Search
+from configurator.reasoning.carrying import carried
 from configurator_rules import RULES
 from tests.oracles.random_worlds import World
 from tests.properties.asking import bill, examples, seeds, small_world, solved

@@ -12,15 +12,15 @@ from typing import Any
 from hypothesis import given
 
 from configurator.answer_refusal import CarriedBy
-from configurator.argument import argued
 from configurator.book import Book
+from configurator.conflicts.argument import argued
+from configurator.conflicts.loosen import figures, with_figure
+from configurator.conflicts.refused import conflict_words
+from configurator.conflicts.relax import droppable, without
 from configurator.demand import Uplinks
+from configurator.engine.search import solve_stack
 from configurator.kinds import kinds_of, said_by
-from configurator.loosen import figures, with_figure
-from configurator.recheck import recheck
-from configurator.refused import conflict_words
-from configurator.relax import droppable, without
-from configurator.search import solve_stack
+from configurator.review.recheck import recheck
 from configurator.setting import Ask, Statement
 from configurator.solved import Refusal
 from configurator_rules import RULES

@@ -10,8 +10,8 @@ from hypothesis import assume, example, given
 
 from configurator.catalog import Catalog
 from configurator.demand import Spares
-from configurator.order import solve_order
-from configurator.search import solve_stack
+from configurator.engine.order import solve_order
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask
 from configurator.solved import SolvedOrder
 from configurator.verify import verify, verify_order

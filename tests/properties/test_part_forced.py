@@ -7,8 +7,8 @@ import random
 import pytest
 from hypothesis import given
 
-from configurator.counting import count_of, idle
-from configurator.part_forced import most_of, solve_with, solve_without
+from configurator.reasoning.counting import count_of, idle
+from configurator.reasoning.part_forced import most_of, solve_with, solve_without
 from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of

@@ -20,13 +20,13 @@ import cpmpy as cp  # type: ignore[import-untyped]
 from cpmpy.tools.explain.marco import marco  # type: ignore[import-untyped]
 
 from configurator.book import Book
-from configurator.conflict import Explainer, found
-from configurator.cuts import Knapsack, carried_by
+from configurator.conflicts.conflict import Explainer, found
+from configurator.conflicts.relax import SERVED, droppable, without
+from configurator.engine.cuts import Knapsack, carried_by
+from configurator.engine.model import StackModel
+from configurator.engine.search import solve_stack
 from configurator.kinds import said_by
-from configurator.model import StackModel
-from configurator.relax import SERVED, droppable, without
 from configurator.rule import Row
-from configurator.search import solve_stack
 from configurator.setting import Ask, Statement
 from configurator_rules import RULES
 from tests.oracles.draft import fresh

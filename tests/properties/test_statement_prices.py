@@ -13,9 +13,9 @@ from hypothesis import given
 
 from configurator import api, reading
 from configurator.catalog import Catalog
-from configurator.explaining import explain
-from configurator.relax import KEPT
-from configurator.search import solve_stack
+from configurator.conflicts.relax import KEPT
+from configurator.engine.search import solve_stack
+from configurator.reasoning.explaining import explain
 from configurator_rules import RULES
 from tests.journeys.running import TINY
 from tests.properties.asking import examples, seeds

@@ -8,7 +8,7 @@ import pint
 import pycountry
 import pytest
 
-from configurator.arrange import RACK_UNIT_M as MODEL_RACK_UNIT_M
+from configurator.engine.arrange import RACK_UNIT_M as MODEL_RACK_UNIT_M
 from configurator.parts import CountryRow
 from configurator.reading.prices import minor_decimals
 from configurator_rules.stacking.checking import RACK_UNIT_M as CHECK_RACK_UNIT_M

@@ -9,7 +9,7 @@ import pytest
 
 from configurator.build import Build
 from configurator.catalog import Catalog, PriceRow
-from configurator.search import solve_stack
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask
 from configurator.verify import verify
 from configurator_rules import RULES

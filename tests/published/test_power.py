@@ -8,7 +8,7 @@ import pint
 import pytest
 from fluids.pump import residential_power
 
-from configurator.facility import BTU_H_PER_W
+from configurator.facilities.facility import BTU_H_PER_W
 from configurator.parts import Cord, CountryRow, Coupler
 from tests.published.figures import demo_parts, rows, said
 

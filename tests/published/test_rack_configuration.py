@@ -18,8 +18,8 @@ import yaml
 
 from configurator.catalog import Catalog, PriceList, PriceRow
 from configurator.demand import Stack
+from configurator.engine.search import solve_stack
 from configurator.parts import Parts
-from configurator.search import solve_stack
 from configurator.setting import Ask, Setting
 from configurator.solved import Solved
 from configurator.verify import verify

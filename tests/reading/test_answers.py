@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from configurator.audit import Audit, audit_of
 from configurator.errors import BadInput
 from configurator.reading import load_answer, load_audit
 from configurator.render import json as as_json
+from configurator.review.audit import Audit, audit_of
 from tests.unit import earlier
 
 ANSWER = as_json.render(earlier.coupled()[0])

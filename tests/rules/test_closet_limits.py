@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.order import solve_order
+from configurator.engine.order import solve_order
 from configurator.setting import OrderAsk
 from configurator_rules import RULES
 from tests.rules.worlds import group, make_ask, make_catalog, part, unit_type

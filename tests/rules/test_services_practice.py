@@ -11,8 +11,8 @@ import pytest
 
 from configurator.build import Build
 from configurator.catalog import Catalog, PriceRow
-from configurator.conflict import refusal
-from configurator.search import solve_stack
+from configurator.conflicts.conflict import refusal
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask, Statement
 from configurator.verify import verify
 from configurator_rules import RULES

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from configurator.build import Build
-from configurator.relax import without
+from configurator.conflicts.relax import without
 from tests.rules.power_world import found
 from tests.rules.stacking_world import alone, catalog, family, link, member, ring, stack
 from tests.rules.worlds import make_ask, unit

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from configurator.demand import Devices, Spares, Stack, Uplinks
-from configurator.order import solve_order
+from configurator.engine.order import solve_order
 from configurator.setting import Ask, OrderAsk
 from configurator.solved import SolvedOrder
 from configurator.verify import verify, verify_order

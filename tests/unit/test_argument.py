@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from configurator.catalog import Catalog
 from configurator.demand import Stack
+from configurator.engine.search import solve_stack
 from configurator.parts import Optic, Supply
-from configurator.search import solve_stack
 from configurator.setting import Ask, Statement
 from configurator.solved import Conflict
 from configurator_rules import RULES

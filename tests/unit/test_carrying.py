@@ -8,11 +8,11 @@ import pytest
 
 from configurator import api, reading
 from configurator.book import Book
-from configurator.carrying import carried
-from configurator.explaining import explain
-from configurator.explanation import StackExplanation
-from configurator.model import StackModel
-from configurator.search import Search
+from configurator.engine.model import StackModel
+from configurator.engine.search import Search
+from configurator.reasoning.carrying import carried
+from configurator.reasoning.explaining import explain
+from configurator.reasoning.explanation import StackExplanation
 from configurator.setting import Ask
 from configurator_rules import RULES
 from tests.journeys.running import TINY

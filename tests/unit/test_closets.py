@@ -9,8 +9,8 @@ import pytest
 
 from configurator import cautions
 from configurator.answer_facility import Closet
-from configurator.closets import closets_of
 from configurator.demand import Outlets
+from configurator.facilities.closets import closets_of
 from configurator.render import facility as sheet
 from configurator.render.sections import as_text
 from configurator.setting import Ask

@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 
 from configurator import api
-from configurator.audit import Audit, audit_of
 from configurator.catalog import Catalog
-from configurator.changes import Changes
-from configurator.comparing import MOST_TRIED, since
 from configurator.errors import BadInput
 from configurator.reading import Asked, demand_from
 from configurator.render import changes as as_form
+from configurator.review.audit import Audit, audit_of
+from configurator.review.changes import Changes
+from configurator.review.comparing import MOST_TRIED, since
 from tests.journeys.running import TINY
 from tests.unit import earlier
 

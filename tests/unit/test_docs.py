@@ -13,10 +13,8 @@ from pydantic import BaseModel
 
 from configurator import api, reading
 from configurator.answer import Answer
-from configurator.audit import Audit, audit_of
 from configurator.build import Order
 from configurator.catalog import Catalog, PriceRow
-from configurator.changes import Changes
 from configurator.demand import Demand, Uplinks, Wishes
 from configurator.meanings import facts, held_by
 from configurator.parts import Parts
@@ -24,6 +22,8 @@ from configurator.reading.prices import COLUMNS, OPTIONAL
 from configurator.reading.waivers import WaiverFile
 from configurator.render import docs, formats
 from configurator.render.formats import EXAMPLE, excerpt
+from configurator.review.audit import Audit, audit_of
+from configurator.review.changes import Changes
 
 ON = reading.load_prices(EXAMPLE / "prices.csv").issued
 PAGES = docs.pages(docs.kept())

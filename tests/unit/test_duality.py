@@ -12,9 +12,9 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from configurator.conflict import Explainer
-from configurator.duality import conflicts_and_corrections
-from configurator.loosen import Figure, Value, fewest_steps
+from configurator.conflicts.conflict import Explainer
+from configurator.conflicts.duality import conflicts_and_corrections
+from configurator.conflicts.loosen import Figure, Value, fewest_steps
 from configurator.setting import Statement
 from configurator_rules import RULES
 from tests.rules.worlds import cage, group, make_ask, make_catalog, optic, part, unit_type

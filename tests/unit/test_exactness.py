@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from configurator.search import solve_stack
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask, Statement
 from configurator.solved import Solved
 from configurator.verify import verify

@@ -15,15 +15,16 @@ from typing import Any
 import pint
 import pytest
 
-from configurator import load, messages
+from configurator import messages
 from configurator.build import FarEnd
 from configurator.catalog import Catalog
-from configurator.circuits import inputs_of
 from configurator.demand import Outlets as OutletsAsked
-from configurator.facility import BTU_H_PER_W, facility_of, sound_power_db, weight_kg
+from configurator.facilities import load
+from configurator.facilities.circuits import inputs_of
+from configurator.facilities.facility import BTU_H_PER_W, facility_of, sound_power_db, weight_kg
+from configurator.facilities.whereabouts import links_of, unit_of, uplinks_of
 from configurator.parts import Optic, Supply, UnitType
 from configurator.setting import Ask
-from configurator.whereabouts import links_of, unit_of, uplinks_of
 from tests.unit import hand_made
 
 CATALOG = hand_made.catalog()

@@ -15,8 +15,8 @@ import pytest
 from configurator import messages
 from configurator.assemble import stack_answer
 from configurator.catalog import Catalog
-from configurator.lacing import MOST_SEARCHED, Lacing, Merit, worth_having
-from configurator.search import solve_stack
+from configurator.engine.lacing import MOST_SEARCHED, Lacing, Merit, worth_having
+from configurator.engine.search import solve_stack
 from configurator.setting import Ask
 from configurator.solved import Solved
 from configurator.verify import verify

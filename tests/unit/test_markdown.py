@@ -14,13 +14,13 @@ from configurator import api, messages
 from configurator.answer import Answer
 from configurator.answer_proof import Waived
 from configurator.catalog import Catalog
+from configurator.engine.search import solve_stack
 from configurator.render import contents, facility, markdown, proof, table
 from configurator.render import csv as as_csv
 from configurator.render import json as as_json
 from configurator.render.sections import Bullets, Lines, Listing, Table, as_markdown, as_text, section, title
 from configurator.render.style import escaped
 from configurator.rule import Rule
-from configurator.search import solve_stack
 from configurator.setting import Ask
 from configurator.solved import Solved
 from tests.unit import earlier

@@ -8,16 +8,17 @@ from pathlib import Path
 
 import pytest
 
-from configurator import api, explaining, packaged, reading
+from configurator import api, packaged, reading
 from configurator.answer import StackAnswer
 from configurator.assemble import stack_answer
 from configurator.catalog import Catalog
+from configurator.conflicts.nearest import labels, nearest
+from configurator.engine.search import solve_stack
 from configurator.errors import BadInput
-from configurator.nearest import labels, nearest
 from configurator.reading import Asked
 from configurator.reading.changed import changed
 from configurator.reading.yaml_source import parse
-from configurator.search import solve_stack
+from configurator.reasoning import explaining
 from configurator_rules import RULES
 
 ON = api.order_day(demonstration=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from configurator.search import solve_stack
+from configurator.engine.search import solve_stack
 from configurator.setting import Statement
 from configurator_rules import RULES
 from tests.unit.small_shop import shop, stack

@@ -11,9 +11,10 @@ from typing import Any
 import jsonschema
 import pytest
 
-from configurator import api, messages, refused
+from configurator import api, messages
 from configurator.answer import Answer
 from configurator.build import Build
+from configurator.conflicts import refused
 from configurator.render import blocks, facility, rulebook, table
 from configurator.render import csv as as_csv
 from configurator.render import json as as_json

@@ -13,11 +13,11 @@ from pydantic import ValidationError
 
 from configurator.answer import Answer
 from configurator.answer_proof import Waived
-from configurator.audit import Audit, audit_of
 from configurator.catalog import Catalog
 from configurator.reading import Asked
 from configurator.render import review as as_form
-from configurator.reviewing import Review, review
+from configurator.review.audit import Audit, audit_of
+from configurator.review.reviewing import Review, review
 from tests.unit import earlier
 
 Made = tuple[Answer, Asked, Catalog]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from configurator import search
-from configurator.solver import IntegerModel, Outcome, solve
+from configurator.engine import search
+from configurator.engine.solver import IntegerModel, Outcome, solve
 from configurator_rules import RULES
 from tests.rules.worlds import group, make_ask, make_catalog, part, unit_type
 

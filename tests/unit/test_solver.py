@@ -7,7 +7,7 @@ from itertools import product
 
 import pytest
 
-from configurator.solver import ENFORCED_LIMIT, IntegerModel, Outcome, solve, solve_public
+from configurator.engine.solver import ENFORCED_LIMIT, IntegerModel, Outcome, solve, solve_public
 
 
 def small_model(seed: int) -> IntegerModel:

@@ -1,0 +1,1 @@
+"""What a build asks of its room: watts, amperes, heat, circuits, rack units, positions."""
