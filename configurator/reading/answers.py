@@ -66,7 +66,8 @@ def _read(file: Path | str) -> tuple[Source, dict[str, Any]]:
         _check_shape(data)
     except json.JSONDecodeError as error:
         text = f"this is no JSON: {error.msg}"
-        hint = "the file may be cut: have it written again"
+        begins = source.text.lstrip()[:1] == "{"
+        hint = "the file may be cut: have it written again" if begins else _OTHERWISE
         raise BadInput([Problem(source.name, error.lineno, error.colno, "", None, text, hint)]) from None
     except _NotOurs as error:
         raise bad_file(source.name, str(error), _OTHERWISE) from None
