@@ -28,6 +28,7 @@ Decibels = Annotated[Decimal, Field(gt=0, le=150, decimal_places=1)]
 Blowing = Literal["front-to-back", "back-to-front"]
 Spared = Literal["units", "supplies", "fan trays", "modules", "optics", "cables", "cords"]
 OnLoss = Literal["stops", "sheds_poe", "carries_all"]
+BoughtAs = Literal["bundles", "base_units", "either"]
 
 
 class AccessPorts(Model):
@@ -98,6 +99,13 @@ class Outlets(Model):
     count: Count  # how many are free
 
 
+class TypeBoughtAs(Model):
+    """How units of one type are bought."""
+
+    unit: Id  # unit type
+    bought_as: BoughtAs  # bundles only, base units and loose parts only, or whichever is cheaper
+
+
 class Wishes(Model):
     """What may be said for the whole order, and differently for a stack."""
 
@@ -150,6 +158,8 @@ class Wishes(Model):
     noise_db: Decibels | None = None  # most of the whole stack, A-weighted sound power; none: any
     heat_w: Watts | None = None  # most heat that stays in the closet; none: any
     ups_va: Annotated[int, Field(ge=1, le=1_000_000)] | None = None  # what the UPS still carries; none: enough
+    bought_as: BoughtAs | None = None  # bundles only, or base units and loose parts only; none: whichever is cheaper
+    bought_as_by_type: tuple[TypeBoughtAs, ...] | None = None  # overrides it for single unit types; none: for none
 
 
 class Stack(Wishes):

@@ -267,6 +267,7 @@ class Box(Part):
     """A part number under which a unit is ordered: base unit or bundle, by its contents."""
 
     unit: Id  # unit type in it
+    bundle: bool | None = None  # ordered as a bundle, or as a base unit; none: by whether its contents hold anything
 
 
 class Kit(Part):

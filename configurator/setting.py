@@ -10,7 +10,7 @@ from functools import cached_property
 from operator import attrgetter
 from typing import Any, TypeVar, cast
 
-from configurator.demand import OnLoss, Outlets, Spares, Stack
+from configurator.demand import BoughtAs, OnLoss, Outlets, Spares, Stack, TypeBoughtAs
 
 T = TypeVar("T")
 
@@ -52,6 +52,8 @@ class Setting:
     altitude_m: int | None = None
     headroom_w: Decimal = Decimal(0)
     headroom_w_percent: int = 0
+    bought_as: BoughtAs = "either"
+    bought_as_by_type: tuple[TypeBoughtAs, ...] = ()  # overrides it for single unit types
     spared: tuple[
         tuple[str, int, int], ...
     ] = ()  # what has cold spares, how many at least, and at most one each so often

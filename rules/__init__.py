@@ -10,7 +10,20 @@ from .licences import fits as licence_fits
 from .licences import term as licence_term
 from .modules import attenuator, both_ends, far_end, fits, matrix, optic_power, patch_lead, reach, single_fibre
 from .modules import split as port_split
-from .ordering import complete, currency, delivery, least, marks, packs, priced, region, spares, valid, withdrawn
+from .ordering import (
+    bought_as,
+    complete,
+    currency,
+    delivery,
+    least,
+    marks,
+    packs,
+    priced,
+    region,
+    spares,
+    valid,
+    withdrawn,
+)
 from .ports import (
     all_served,
     block,
@@ -89,7 +102,7 @@ LICENCES = (features, port_features, capable, licence_fits, licence_term, subscr
 SUPPORT = (contract, support_fits, level, support_term, country, support_distance, failed_parts, end, alike, optics)
 RACKING = (space, depth, weight, kit, blanks, lugs)
 SITE = (inlet_air, altitude, noise, heat, ups, site_circuit)
-ORDERING = (complete, priced, valid, currency, withdrawn, region, marks, delivery, packs, least, spares)
+ORDERING = (complete, priced, valid, currency, withdrawn, region, marks, bought_as, delivery, packs, least, spares)
 
 RULES: tuple[Rule, ...] = tuple(
     module.RULE

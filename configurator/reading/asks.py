@@ -47,6 +47,8 @@ AS_STATED = (
     "altitude_m",
     "headroom_w",
     "headroom_w_percent",
+    "bought_as",
+    "bought_as_by_type",
 )
 """Wishes that the setting holds as they are stated; its own defaults where they are not."""
 APART = ("rack_positions", "between_units_m")  # two ways to tell how far apart the units are
