@@ -49,21 +49,25 @@ def order_day(*, demonstration: bool = False) -> date:
     return date.today()  # noqa: DTZ011 -- an order's day is the local one
 
 
-def load_catalog(folder: Name | None = None, prices: Name | None = None, on: date | None = None) -> Catalog:
+def load_catalog(
+    folder: Name | None = None, prices: Name | None = None, on: date | None = None, *, discounts: Name | None = None
+) -> Catalog:
     """A technical catalog with its price list, as they are on a day (today where none is given).
 
     folder -- YAML files, or such a folder `parts`; none: the packaged demonstration catalog
     prices -- a CSV file; none: `prices.csv` or `prices/prices.csv` in the folder
+    discounts -- a CSV file of discounts on these prices; none: there are none
 
     BadInput tells everything that is wrong with the files.
     """
     day = on or order_day(demonstration=folder is None and prices is None)
+    off = None if discounts is None else Path(discounts)
     if folder is None:
         file = packaged.prices_file() if prices is None else Path(prices)
-        return packaged.named(reading.load_catalog(packaged.parts_folder(), file, day))
+        return packaged.named(reading.load_catalog(packaged.parts_folder(), file, day, off))
     root = Path(folder)
     parts = root / "parts" if (root / "parts").is_dir() else root
-    return reading.load_catalog(parts, _prices_in(root) if prices is None else Path(prices), day)
+    return reading.load_catalog(parts, _prices_in(root) if prices is None else Path(prices), day, off)
 
 
 def load_technical(folder: Name) -> Technical:

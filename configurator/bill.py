@@ -9,40 +9,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 
 from configurator.build import Build
 from configurator.catalog import Catalog
-from configurator.fields import Part
-from configurator.parts import (
-    Attenuator,
-    Box,
-    Cable,
-    Cord,
-    FanTray,
-    FibreCable,
-    Kit,
-    Module,
-    Optic,
-    StackAdapter,
-    Supply,
-)
-from configurator.services import Blank, Licence, Lug, RackKit, Support
-
-GROUPS: tuple[tuple[str, tuple[type[Part], ...]], ...] = (
-    ("units", (Box,)),
-    ("supplies", (Supply,)),
-    ("fans", (FanTray,)),
-    ("modules", (Module, StackAdapter)),
-    ("optics", (Optic, Attenuator)),
-    ("cables", (Cable, FibreCable)),
-    ("cords", (Cord,)),
-    ("fixings", (RackKit, Blank, Lug)),
-    ("kits", (Kit,)),
-    ("licences", (Licence,)),
-    ("support", (Support,)),
-    ("others", (Part,)),
-)
-"""Groups of a bill in their order, with the kinds of part in each."""
+from configurator.groups import GROUPS, group_of
 
 
 class Unpriced(ValueError):
@@ -58,7 +29,10 @@ class Line:
     group: str
     quantity: int
     included: int  # how many more of this part come in boxes, at no charge
-    unit_price_minor: int
+    unit_price_minor: int  # net
+    list_price_minor: int | None = None  # of one; none: no discount is in force
+    discount_percent: Decimal | None = None  # off it; none: no discount on this part
+    discount_line: int | None = None  # of the discounts' file
 
     @property
     def amount_minor(self) -> int:
@@ -74,11 +48,6 @@ class Inside:
     description: str
     quantity: int
     box: str
-
-
-def group_of(part: Part) -> str:
-    """The group of a bill that a part stands in."""
-    return next(name for name, kinds in GROUPS if isinstance(part, kinds))
 
 
 def bought(build: Build) -> Counter[str]:
@@ -102,8 +71,18 @@ def lines(counts: Counter[str], catalog: Catalog, times: int = 1) -> tuple[Line,
         if price_minor is None:
             raise Unpriced(number)
         if count > 0:
-            out.append(Line(number, part.description, group_of(part), count * times, inside[number], price_minor))
+            off = _discount(number, catalog)
+            head = (number, part.description, group_of(part), count * times, inside[number], price_minor)
+            out.append(Line(*head, *off))
     return tuple(sorted(out, key=lambda line: (order[line.group], line.part)))
+
+
+def _discount(part: str, catalog: Catalog) -> tuple[int | None, Decimal | None, int | None]:
+    """List price, percent off it and the line of the discounts' file; nothing where no discount is in force."""
+    if not catalog.discounted:
+        return None, None, None
+    off = catalog.discount_on(part)
+    return catalog.list_minor(part), None if off is None else off.percent, None if off is None else off.line
 
 
 def contents(counts: Counter[str], catalog: Catalog, times: int = 1) -> tuple[Inside, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from typing import Any, Literal, TypeVar
 
+from configurator.discounts import Discount, Discounts, largest, net_minor
 from configurator.fields import Model, Part
+from configurator.groups import group_of
 from configurator.parts import (
     Attenuator,
     Box,
@@ -46,6 +48,8 @@ class PriceList:
     rows: dict[str, PriceRow] = field(default_factory=dict)
     name: str = ""  # where it was read
     sha256: str = ""  # of the file
+    discounts: Discounts | None = None  # on these prices
+    order_minor: int = 0  # value of the order, at list prices, that discounts with a threshold are taken for
 
 
 @dataclass(frozen=True)
@@ -65,6 +69,7 @@ class Catalog:
         self.name = name
         self.files = files
         self.caches: dict[str, dict[Any, Any]] = {}  # the engine's, for what holds for every demand
+        self._others: dict[int, Catalog] = {prices.order_minor: self}
 
     def cache(self, name: str) -> dict[Any, Any]:
         """A named store that lives as long as the catalog."""
@@ -117,10 +122,48 @@ class Catalog:
             raise KeyError(part)
         return found
 
-    def price_minor(self, part: str) -> int | None:
+    def list_minor(self, part: str) -> int | None:
         """Price on this list, in the currency's minor unit; none where it has none."""
         row = self.prices.rows.get(part)
         return None if row is None else row.price_minor
+
+    def price_minor(self, part: str) -> int | None:
+        """What one costs: the price on this list less the discount that counts; none where it has none."""
+        row = self.prices.rows.get(part)
+        if row is None or self.prices.discounts is None:
+            return None if row is None else row.price_minor
+        return net_minor(row.price_minor, self.discount_on(part))
+
+    @cached_property
+    def discounted(self) -> bool:
+        """Whether some discount is in force, whatever an order comes to."""
+        return self.prices.discounts is not None and bool(self.prices.discounts.in_force)
+
+    def discount_on(self, part: str) -> Discount | None:
+        """The discount that counts for a part; none: it costs its list price."""
+        if part not in self._discounts:
+            rows = () if self.prices.discounts is None else self.prices.discounts.in_force
+            one = self.by_id.get(part)
+            group = "" if one is None else group_of(one)
+            self._discounts[part] = largest(rows, part, group, self.prices.order_minor)
+        return self._discounts[part]
+
+    @cached_property
+    def _discounts(self) -> dict[str, Discount | None]:
+        return {}
+
+    def for_order_of(self, list_minor: int) -> Catalog:
+        """The catalog with the discounts of an order that comes to so much at list prices.
+
+        The same for all orders between two thresholds, so that what is learnt of it serves again.
+        """
+        every = () if self.prices.discounts is None else self.prices.discounts.thresholds_minor
+        reached = max((one for one in every if one <= list_minor), default=0)
+        if reached not in self._others:
+            prices = replace(self.prices, order_minor=reached)
+            other = self._others[reached] = Catalog(self.parts, prices, self.name, self.files)
+            other._others = self._others
+        return self._others[reached]
 
     def serves_any_unit(self, part: str) -> bool:
         """Cables, optics and attenuators in a box serve any unit of the stack; other contents only if they say so."""

@@ -26,6 +26,7 @@ from configurator.commands.options import (
     CopiesOption,
     CountryOption,
     DevicesOption,
+    DiscountsOption,
     FeatureOption,
     HeadroomOption,
     OnOption,
@@ -136,6 +137,7 @@ def solve(
     ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: Annotated[Form, typer.Option("--format", help="How the answer is written.")] = Form.table,
     output: OutputOption = None,
@@ -187,7 +189,7 @@ def solve(
         )
         reading.check_one_demand(demand, line, printed=print_demand)
         check_targets(output, audit)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         asked = api.load_line(line, found, day) if line else api.load_demand(demand, found, day)
         if print_demand:
             text = as_demand.render(reading.read_line(line, found))
@@ -215,12 +217,17 @@ Examples:
   configurator check-catalog --catalog catalog --on 2031-05-17
 """,
 )
-def check_catalog(catalog: CatalogOption = None, prices: PricesOption = None, on: OnOption = None) -> None:
+def check_catalog(
+    catalog: CatalogOption = None,
+    prices: PricesOption = None,
+    discounts: DiscountsOption = None,
+    on: OnOption = None,
+) -> None:
     """Read a catalog and its price list and tell everything that is wrong with them."""
     with told():
         from configurator import api, messages
 
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         show(messages.catalog_summary(found, day, api.catalog_notes(found)))
 
 

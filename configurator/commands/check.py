@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, PricesOption, WaiversOption
+from configurator.commands.options import CatalogOption, DiscountsOption, OnOption, PricesOption, WaiversOption
 from configurator.commands.telling import show, told
 
 NOT_PASSED, NOT_THE_SAME = 3, 4
@@ -46,6 +46,7 @@ def check(
     file: Annotated[str, typer.Argument(metavar="FILE", help="Answer (JSON) or audit; - reads standard input.")],
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     demand: Annotated[
         Path | None,
@@ -64,7 +65,7 @@ def check(
 
         audit, answer = reading.load_either(file)
         day = on if on is not None else audit.order_date
-        found = api.load_catalog(catalog, prices, day)
+        found = api.load_catalog(catalog, prices, day, discounts=discounts)
         if demand is not None:
             asked = api.load_demand(demand, found, day)
         elif audit.demand is not None:

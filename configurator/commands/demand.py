@@ -14,6 +14,7 @@ from configurator.commands.options import (
     CopiesOption,
     CountryOption,
     DevicesOption,
+    DiscountsOption,
     FeatureOption,
     HeadroomOption,
     OnOption,
@@ -80,6 +81,7 @@ def new(
     ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     ports: PortsOption = None,
     devices: DevicesOption = None,
@@ -103,7 +105,7 @@ def new(
         target = None if file is None or str(file) == "-" else file
         if target is not None:
             check_new(target, overwrite=overwrite)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         line = said(
             ports=ports,
             devices=devices,

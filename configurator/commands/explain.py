@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from configurator import messages
-from configurator.commands.options import CatalogOption, OnOption, OutputOption, PricesOption, catalog_of
+from configurator.commands.options import (
+    CatalogOption,
+    DiscountsOption,
+    OnOption,
+    OutputOption,
+    PricesOption,
+    catalog_of,
+)
 from configurator.commands.telling import say, show, told
 
 if TYPE_CHECKING:
@@ -88,6 +95,7 @@ def explain(
     ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: Annotated[Form, typer.Option("--format", help="How the explanation is written.")] = Form.table,
     output: OutputOption = None,
@@ -100,7 +108,7 @@ def explain(
         from configurator.render import explanation as as_form
 
         wanted = _wanted(with_part)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         asked = api.load_demand(demand, found, day)
         book = api.rule_book()
         if output is not None:

@@ -19,6 +19,10 @@ PricesOption = Annotated[
     Path | None,
     typer.Option("--prices", metavar="FILE", help="Price list (CSV); none: prices.csv in DIR or in DIR/prices."),
 ]
+DiscountsOption = Annotated[
+    Path | None,
+    typer.Option("--discounts", metavar="FILE", help="Discounts on the prices (CSV); none: there are none."),
+]
 WaiversOption = Annotated[
     Path | None,
     typer.Option("--waivers", metavar="FILE", help="Breaches that a reviewer accepts (YAML); none: nobody did."),
@@ -115,9 +119,11 @@ def said(**given: str | list[str] | None) -> dict[str, list[str]]:
     }
 
 
-def catalog_of(folder: Path | None, prices: Path | None, on: date | None) -> tuple[Catalog, date]:
+def catalog_of(
+    folder: Path | None, prices: Path | None, on: date | None, discounts: Path | None = None
+) -> tuple[Catalog, date]:
     """The catalog that the options name, and the order date."""
     from configurator import api
 
     day = on if on is not None else api.order_day(demonstration=folder is None and prices is None)
-    return api.load_catalog(folder, prices, day), day
+    return api.load_catalog(folder, prices, day, discounts=discounts), day

@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, PricesOption, WaiversOption, catalog_of
+from configurator.commands.options import (
+    CatalogOption,
+    DiscountsOption,
+    OnOption,
+    PricesOption,
+    WaiversOption,
+    catalog_of,
+)
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
@@ -52,6 +59,7 @@ def since(
     ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     earlier_prices: Annotated[
         Path | None,
@@ -73,7 +81,7 @@ def since(
         from configurator.review import comparing
 
         then = reading.load_audit(earlier)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         if demand is not None:
             asked = api.load_demand(demand, found, day)
         elif then.demand is not None:

@@ -6,6 +6,7 @@ from configurator.reading.answers import load_answer, load_audit, load_either
 from configurator.reading.asks import Asked
 from configurator.reading.assumptions import Assumption
 from configurator.reading.demand import demand_from, load_demand
+from configurator.reading.discounts import load_discounts
 from configurator.reading.files import Source
 from configurator.reading.line import OPTIONS, Line, check_one_demand, load_line, read_line
 from configurator.reading.parts import CatalogNotes, catalog_notes, load_catalog, load_parts, parts_and_files
@@ -26,6 +27,7 @@ __all__ = [
     "load_audit",
     "load_catalog",
     "load_demand",
+    "load_discounts",
     "load_either",
     "load_line",
     "load_parts",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from importlib import resources
 from pathlib import Path as FilePath
@@ -13,6 +13,7 @@ from configurator.catalog import Catalog, CatalogFile, PriceList
 from configurator.demand import Demand
 from configurator.errors import BadInput, Problem
 from configurator.parts import Parts
+from configurator.reading.discounts import load_discounts
 from configurator.reading.files import bad_file
 from configurator.reading.prices import load_prices
 from configurator.reading.references import faults
@@ -33,8 +34,8 @@ class CatalogNotes:
     unknown: tuple[str, ...]  # prices of parts that the catalog doesn't know
 
 
-def load_catalog(folder: FilePath, prices: FilePath, on: date) -> Catalog:
-    """Catalog and price list as they are on a day; BadInput tells everything that is wrong with both."""
+def load_catalog(folder: FilePath, prices: FilePath, on: date, discounts: FilePath | None = None) -> Catalog:
+    """Catalog, price list and discounts as they are on a day; BadInput tells everything that is wrong with them."""
     problems: list[Problem] = []
     parts: tuple[Parts, tuple[CatalogFile, ...]] | None = None
     price_list: PriceList | None = None
@@ -44,8 +45,11 @@ def load_catalog(folder: FilePath, prices: FilePath, on: date) -> Catalog:
         problems += error.problems
     try:
         price_list = load_prices(prices, on)
+        if discounts is not None:
+            price_list = replace(price_list, discounts=load_discounts(discounts, price_list, on))
     except BadInput as error:
         problems += error.problems
+        price_list = None
     if parts is None or price_list is None:
         raise BadInput(problems)
     return Catalog(parts[0], price_list, str(folder), parts[1])

@@ -9,7 +9,8 @@ from iso4217 import Currency
 from configurator.catalog import PriceList
 from configurator.errors import BadInput, Problem
 from configurator.reading import load_prices, minor_decimals
-from configurator.reading.prices import COLUMNS, MOST_PROBLEMS, PRICES_LIMIT
+from configurator.reading.prices import COLUMNS, PRICES_LIMIT
+from configurator.reading.rows import MOST_PROBLEMS
 from tests.reading.small import ON, PRICES, changed, only, refused, written
 
 HEADER = ",".join(COLUMNS)
