@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from configurator.api import load_demand as load_demand
     from configurator.api import rule_book as rule_book
     from configurator.api import solve as solve
+    from configurator.choices.sweep import Sweep as Sweep
+    from configurator.choices.sweeping import sweep as sweep
     from configurator.errors import BadInput as BadInput
     from configurator.reasoning.explaining import explain as explain
     from configurator.reasoning.explanation import Explanation as Explanation
@@ -25,22 +27,26 @@ _HOME = {
     "BadInput": "configurator.errors",
     "CheckFailed": "configurator.verify",
     "Explanation": "configurator.reasoning.explanation",
+    "Sweep": "configurator.choices.sweep",
     "explain": "configurator.reasoning.explaining",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
     "rule_book": "configurator.api",
     "solve": "configurator.api",
+    "sweep": "configurator.choices.sweeping",
 }
 __all__ = [
     "Answer",
     "BadInput",
     "CheckFailed",
     "Explanation",
+    "Sweep",
     "explain",
     "load_catalog",
     "load_demand",
     "rule_book",
     "solve",
+    "sweep",
 ]
 
 

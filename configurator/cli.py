@@ -44,6 +44,8 @@ from configurator.commands.options import (
 )
 from configurator.commands.since import EPILOG as SINCE_EPILOG
 from configurator.commands.since import since
+from configurator.commands.sweep import EPILOG as SWEEP_EPILOG
+from configurator.commands.sweep import sweep
 from configurator.commands.telling import FAULT, say, show, told
 
 if TYPE_CHECKING:
@@ -75,6 +77,7 @@ app.add_typer(demand_app, name="demand")
 app.command(epilog=EXPLAIN_EPILOG)(explain)
 app.command(epilog=CHECK_EPILOG)(check)
 app.command(epilog=SINCE_EPILOG)(since)
+app.command(epilog=SWEEP_EPILOG)(sweep)
 
 
 class Form(StrEnum):

@@ -1,0 +1,1 @@
+"""What else could be bought, what it would cost, and when it would pay."""
