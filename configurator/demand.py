@@ -185,6 +185,25 @@ class Spares(Model):
     ref: Text | None = None  # the customer's own reference: paragraph, line
 
 
+class LoadLevel(Model):
+    """Hours of each day in which the devices draw alike."""
+
+    hours_a_day: Annotated[Decimal, Field(gt=0, le=24, decimal_places=2)]  # of each day
+    draw_percent: Percent  # of the watts asked for powered devices, with growth that draws
+
+
+class Life(Model):
+    """The years of ownership: what is bought is also renewed, fed and cooled."""
+
+    years: Annotated[int, Field(ge=1, le=30)]  # how long the stacks are owned
+    energy_per_kwh: Annotated[Decimal, Field(ge=0, le=1_000_000, decimal_places=4)]  # price, in the order's currency
+    load_profile: tuple[LoadLevel, ...] = ()
+    """A day of the devices; in the hours that it leaves out they draw nothing; none: all that is asked, at all hours."""
+    cooling_percent: Annotated[int, Field(ge=0, le=1000)] = 0  # watts of cooling for each 100 W of heat in the room
+    discount_rate_percent: Annotated[Decimal, Field(ge=0, le=100, decimal_places=2)] = Decimal(0)
+    """Of a year, by which what is paid later is worth less today."""
+
+
 class Demand(Model):
     """A demand file."""
 
@@ -192,4 +211,5 @@ class Demand(Model):
     project: Text | None = None  # what it is for
     defaults: Wishes = Wishes()  # wishes for every stack; each stack may differ
     spares: tuple[Spares, ...] = ()  # cold spares of the whole order
+    life: Life | None = None  # years of ownership; none: what is owned costs nothing after it is bought
     stacks: Annotated[tuple[Stack, ...], Field(min_length=1, max_length=2000)]  # what each stack has to serve

@@ -153,11 +153,20 @@ class SupplyOutput(Model):
     output_w: Watts  # what it delivers there
 
 
+class EfficiencyPoint(Model):
+    """Efficiency of a supply at a part of its load."""
+
+    load_percent: Annotated[int, Field(ge=1, le=100)]  # of its output
+    efficiency: Annotated[Decimal, Field(gt=0, le=1, decimal_places=4)]  # output over input power there
+
+
 class Supply(Part):
     """A field-replaceable (or built-in) power supply."""
 
     outputs: Annotated[tuple[SupplyOutput, ...], Field(min_length=1)]  # by input voltage
     efficiency: Annotated[Decimal, Field(gt=0, le=1)] = Decimal("0.9")  # output over input power, 1 for 100 %
+    efficiency_at: tuple[EfficiencyPoint, ...] = ()
+    """At parts of its load, for what energy costs over the years; none: `efficiency` at any load."""
     power_factor: Annotated[Decimal, Field(gt=0, le=1)] = Decimal(1)  # watts over volt-amperes of the input
     inlet: Id | None = None  # IEC 60320 inlet; none: no cord
     airflow: Airflow | None = None  # direction it blows; none: no fan of its own

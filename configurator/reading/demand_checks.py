@@ -9,7 +9,7 @@ from typing import NamedTuple
 from configurator.catalog import Catalog
 from configurator.demand import AccessPorts, Demand, Devices, Stack, Uplinks, Wishes
 from configurator.errors import Problem
-from configurator.reading import buying, panels, room, services, shelves
+from configurator.reading import buying, life, panels, room, services, shelves
 from configurator.reading.prices import minor_decimals
 from configurator.reading.sheet import Sheet
 from configurator.reading.vocabulary import COPPER, Vocabulary, vocabulary
@@ -45,6 +45,7 @@ def slips(sheet: Sheet, demand: Demand, merged: tuple[Stack, ...], catalog: Cata
     yield from _countries(see, merged)
     yield from services.slips(sheet, demand, merged, catalog, on)
     yield from shelves.slips(sheet, demand, catalog)
+    yield from life.slips(sheet, demand)
     yield from buying.slips(sheet, demand, catalog)
 
 

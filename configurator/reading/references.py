@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from configurator.catalog import ORDERABLE
 from configurator.errors import Problem
 from configurator.parts import Module, Parts, UnitType
-from configurator.reading import panels, room, services
+from configurator.reading import life, panels, room, services
 from configurator.reading.sheet import Sheet
 from configurator.reading.words import Path, did_you_mean, listed, shown
 
@@ -41,6 +41,7 @@ def faults(sheet: Sheet, parts: Parts) -> Iterator[Problem]:
     yield from room.contradictions(sheet, parts)
     yield from services.contradictions(sheet, parts)
     yield from panels.contradictions(sheet, parts)
+    yield from life.contradictions(sheet, parts)
 
 
 def _repeated(sheet: Sheet, parts: Parts) -> Iterator[Problem]:

@@ -1,0 +1,1 @@
+"""What a build costs over the years it is owned: bought, renewed, fed and cooled."""
