@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from configurator.api import load_demand as load_demand
     from configurator.api import rule_book as rule_book
     from configurator.api import solve as solve
+    from configurator.choices.budget import Budget as Budget
+    from configurator.choices.budgeting import budget as budget
     from configurator.choices.sweep import Sweep as Sweep
     from configurator.choices.sweeping import sweep as sweep
     from configurator.errors import BadInput as BadInput
@@ -25,9 +27,11 @@ if TYPE_CHECKING:
 _HOME = {
     "Answer": "configurator.answer",
     "BadInput": "configurator.errors",
+    "Budget": "configurator.choices.budget",
     "CheckFailed": "configurator.verify",
     "Explanation": "configurator.reasoning.explanation",
     "Sweep": "configurator.choices.sweep",
+    "budget": "configurator.choices.budgeting",
     "explain": "configurator.reasoning.explaining",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
@@ -38,9 +42,11 @@ _HOME = {
 __all__ = [
     "Answer",
     "BadInput",
+    "Budget",
     "CheckFailed",
     "Explanation",
     "Sweep",
+    "budget",
     "explain",
     "load_catalog",
     "load_demand",

@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from configurator.commands.budget import EPILOG as BUDGET_EPILOG
+from configurator.commands.budget import budget
 from configurator.commands.check import EPILOG as CHECK_EPILOG
 from configurator.commands.check import check
 from configurator.commands.demand import app as demand_app
@@ -78,6 +80,7 @@ app.command(epilog=EXPLAIN_EPILOG)(explain)
 app.command(epilog=CHECK_EPILOG)(check)
 app.command(epilog=SINCE_EPILOG)(since)
 app.command(epilog=SWEEP_EPILOG)(sweep)
+app.command(epilog=BUDGET_EPILOG)(budget)
 
 
 class Form(StrEnum):
