@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from configurator.build import (
     Agreed,
@@ -21,7 +21,7 @@ from configurator.build import (
 from configurator.engine.columns import Column
 from configurator.engine.layouts import stack_ports
 from configurator.engine.model import Counts, StackModel
-from configurator.engine.offers import cheapest_recipe, is_pooled
+from configurator.engine.offers import Offers, cheapest_recipe, is_pooled
 from configurator.engine.packing import Placed
 from configurator.engine.pooling import PoolKey, key_of
 from configurator.fitout import Fitout, Mode, Ports
@@ -151,8 +151,8 @@ def _unit(
         stack_group=stack[1].id if stack else None,
         stack_ports=tuple(range(1, stack_ports(model.book, fitout.unit_type) + 1)) if stack else (),
         adapters=tuple(sorted(part for parts in fills.get("adapter", []) for part in parts)),
-        splits=tuple(_splits(fitout.ports)),
-        uses=tuple(_uses(model, fitout, placed)),
+        splits=tuple(splits_of(fitout.ports)),
+        uses=tuple(uses_of(model.offers, fitout, placed)),
         along=tuple(
             Along(slot=slot, part=part, count=number)
             for slot in sorted(fills)
@@ -163,16 +163,16 @@ def _unit(
     )
 
 
-def _splits(ports: Iterable[Ports]) -> Iterator[SplitPort]:
+def splits_of(ports: Iterable[Ports]) -> Iterator[SplitPort]:
+    """Split ports with what splits each."""
     for some in ports:
         if some.split is not None:
             for port in range(some.first, some.first + some.count):
                 yield SplitPort(slot=some.slot, group=some.group.id, port=port, parts=some.split.parts)
 
 
-def _uses(model: StackModel, fitout: Fitout, placed: dict[tuple[int, int], int]) -> Iterator[PortUse]:
+def uses_of(offers: Offers, fitout: Fitout, placed: Mapping[tuple[int, int], int]) -> Iterator[PortUse]:
     """Give each device a port of its own that serves it, least flexible ports first."""
-    offers = model.offers
     ends = [(end, offers.mask(ports)) for ports in fitout.ports for end in _ends(ports)]
     ends.sort(key=lambda end: end[1].bit_count())
     counts = Counter[int]()
@@ -182,7 +182,7 @@ def _uses(model: StackModel, fitout: Fitout, placed: dict[tuple[int, int], int])
     for bit, taken in zip(devices, _matched(devices, [mask for _, mask in ends]), strict=True):
         ports, port, way = ends[taken][0]
         offer = offers.offers[bit]
-        kind, plug = model.kinds[offer.kind], offer.plug
+        kind, plug = offers.kinds[offer.kind], offer.plug
         yield PortUse(
             slot=ports.slot,
             group=ports.group.id,

@@ -27,8 +27,17 @@ class Offer:
 class Offers:
     """All offers for some kinds, and which ports each can use."""
 
-    def __init__(self, book: Book, kinds: tuple[Kind, ...], setting: Setting, pooled: frozenset[str]) -> None:
+    def __init__(
+        self,
+        book: Book,
+        kinds: tuple[Kind, ...],
+        setting: Setting,
+        pooled: frozenset[str],
+        plugs: tuple[Plug | None, ...] | None = None,
+    ) -> None:
+        """`plugs`: what there is to plug in; none: whatever the catalog has."""
         self.book = book
+        self._plugs = plugs_of(book) if plugs is None else plugs
         self.kinds = kinds
         self.setting = setting
         self.offers: list[Offer] = []
@@ -47,7 +56,7 @@ class Offers:
     def _offer_kind(self, index: int, kind: Kind, pooled: frozenset[str]) -> None:
         found: list[tuple[Offer, frozenset[int]]] = []
         suits = {name for name, group in self.groups.items() if self.book.port_serves(group, kind)}
-        for plug in plugs_of(self.book):
+        for plug in self._plugs:
             if not self.book.plug_serves(plug, kind):
                 continue
             groups = frozenset(suits & takers(self.book, plug)) if not isinstance(plug, SplitPlug) else frozenset()
