@@ -86,7 +86,7 @@ def load_of(unit: BuiltUnit, ask: Ask, catalog: Catalog) -> Load:
         base_w=catalog.unit_types[unit.unit_type].base_draw_w,
         modules_w=sum((catalog.get(m.module, Module).draw_w for m in unit.modules), NONE_W),
         stacking_w=stacking_w,
-        plugs_w=sum((_plug_w(part, catalog) for part in plugged), NONE_W),
+        plugs_w=sum((plug_w(part, catalog) for part in plugged), NONE_W),
         poe_w=sum((_reserve_w(use, said, catalog) for use in unit.uses), NONE_W),
     )
 
@@ -141,7 +141,7 @@ def _poe_budget_w(supplies: tuple[Supply, ...], unit_type: UnitType, input_v: in
     return row_w if unit_type.poe_cap_w is None else min(row_w, unit_type.poe_cap_w)
 
 
-def _plug_w(part: str | None, catalog: Catalog) -> Decimal:
+def plug_w(part: str | None, catalog: Catalog) -> Decimal:
     """What an optic or the end of a cable draws from the unit it is in."""
     found = None if part is None else catalog.by_id.get(part)
     return found.draw_w if isinstance(found, Optic | Cable) else NONE_W
@@ -150,7 +150,12 @@ def _plug_w(part: str | None, catalog: Catalog) -> Decimal:
 def _reserve_w(use: PortUse, said: dict[str, AccessPorts | Devices | Uplinks], catalog: Catalog) -> Decimal:
     """PoE that a port keeps for what it feeds."""
     what = said.get(use.statement)
-    if not use.powered or what is None or isinstance(what, Uplinks):
+    return reserve_w(what, catalog) if use.powered and what is not None else NONE_W
+
+
+def reserve_w(what: AccessPorts | Devices | Uplinks, catalog: Catalog) -> Decimal:
+    """PoE that a port keeps for one of these, powered."""
+    if isinstance(what, Uplinks):
         return NONE_W
     if isinstance(what, Devices):
         if what.port_w is not None:
