@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from configurator.api import solve as solve
     from configurator.choices.budget import Budget as Budget
     from configurator.choices.budgeting import budget as budget
+    from configurator.choices.capacities import capacity as capacity
+    from configurator.choices.capacity import Capacity as Capacity
     from configurator.choices.sweep import Sweep as Sweep
     from configurator.choices.sweeping import sweep as sweep
     from configurator.errors import BadInput as BadInput
@@ -28,10 +30,12 @@ _HOME = {
     "Answer": "configurator.answer",
     "BadInput": "configurator.errors",
     "Budget": "configurator.choices.budget",
+    "Capacity": "configurator.choices.capacity",
     "CheckFailed": "configurator.verify",
     "Explanation": "configurator.reasoning.explanation",
     "Sweep": "configurator.choices.sweep",
     "budget": "configurator.choices.budgeting",
+    "capacity": "configurator.choices.capacities",
     "explain": "configurator.reasoning.explaining",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
@@ -43,10 +47,12 @@ __all__ = [
     "Answer",
     "BadInput",
     "Budget",
+    "Capacity",
     "CheckFailed",
     "Explanation",
     "Sweep",
     "budget",
+    "capacity",
     "explain",
     "load_catalog",
     "load_demand",

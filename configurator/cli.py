@@ -17,6 +17,8 @@ import typer
 
 from configurator.commands.budget import EPILOG as BUDGET_EPILOG
 from configurator.commands.budget import budget
+from configurator.commands.capacity import EPILOG as CAPACITY_EPILOG
+from configurator.commands.capacity import capacity
 from configurator.commands.check import EPILOG as CHECK_EPILOG
 from configurator.commands.check import check
 from configurator.commands.demand import app as demand_app
@@ -81,6 +83,7 @@ app.command(epilog=CHECK_EPILOG)(check)
 app.command(epilog=SINCE_EPILOG)(since)
 app.command(epilog=SWEEP_EPILOG)(sweep)
 app.command(epilog=BUDGET_EPILOG)(budget)
+app.command(epilog=CAPACITY_EPILOG)(capacity)
 
 
 class Form(StrEnum):

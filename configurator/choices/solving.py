@@ -6,7 +6,7 @@ from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
 
 from configurator.answer_refusal import ConflictWords
-from configurator.build import Build
+from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.conflicts.conflict import refusal
 from configurator.conflicts.refused import conflict_words
@@ -16,7 +16,7 @@ from configurator.reading import Asked
 from configurator.reasoning.checked import check
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator.solved import Conflict, Solved, Status
+from configurator.solved import Conflict, Solved, SolvedOrder, Status
 from configurator.verify import CheckFailed, verify_order
 
 
@@ -46,6 +46,7 @@ class Solver:
     def __init__(self, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None = None) -> None:
         self.catalog, self.rules, self.time_limit_s = catalog, rules, time_limit_s
         self._stacks: dict[Hashable, Solved] = {}
+        self._checked: set[Hashable] = set()
         self._conflicts: dict[Hashable, Conflict | None] = {}
 
     def outcome(self, asked: Asked, place: int | None = None) -> Outcome:
@@ -53,41 +54,51 @@ class Solver:
         return self._order(asked) if place is None else self._stack(asked.asks[place])
 
     def stack(self, ask: Ask) -> Solved:
-        """The cheapest build of one stack, checked; without a search for why there is none."""
+        """The cheapest build of one stack, not checked yet; without a search for why there is none."""
         key = sameness(ask)
         if key not in self._stacks:
-            found = solve_stack(ask, self.catalog, self.rules, self.time_limit_s, explain=False)
-            if found.build is not None:
-                check(found.build, found, ask, self.catalog, self.rules)
-            self._stacks[key] = found
+            self._stacks[key] = solve_stack(ask, self.catalog, self.rules, self.time_limit_s, explain=False)
         return self._stacks[key]
+
+    def _check(self, found: Solved, ask: Ask) -> None:
+        """Every rule's check of a build, once for all demands that ask for the same."""
+        key = (sameness(ask), found.build)
+        if found.build is not None and key not in self._checked:
+            check(found.build, found, ask, self.catalog, self.rules)
+            self._checked.add(key)
 
     def _stack(self, ask: Ask) -> Outcome:
         found = self.stack(ask)
+        self._check(found, ask)
         builds = () if found.build is None else ((1, found.build),)
         refused = ask if found.status == "cannot be met" else None
         return Outcome(found.status, found.price_minor, found.bound_minor, builds, refused)
 
-    def _order(self, asked: Asked) -> Outcome:
+    def solved_order(self, asked: Asked) -> Order | None:
+        """The cheapest order of all stacks that can be met, checked; none: there is none."""
+        return self._solved(asked).order
+
+    def _solved(self, asked: Asked) -> SolvedOrder:
         found = solve_order(asked.order, self.catalog, self.rules, self.time_limit_s, lambda ask, *_: self.stack(ask))
+        for ask, some in zip(asked.asks, found.stacks, strict=True):
+            for _, one in some:
+                self._check(one, ask)
+        if found.order is not None:
+            breaches = verify_order(found.order, asked.order, self.catalog, self.rules)
+            if breaches:
+                raise CheckFailed(asked.asks[0], breaches, found.order)
+        return found
+
+    def _order(self, asked: Asked) -> Outcome:
+        found = self._solved(asked)
         refused = next(
             (a for a, some in zip(asked.asks, found.stacks, strict=True) if some[0][1].status == "cannot be met"), None
         )
-        if refused is not None or found.order is None or found.price_minor is None:
-            bound = None if refused is not None else found.bound_minor
-            return Outcome(found.status, None, bound, refused=refused, problem=found.problem)
-        builds = []
-        for ask, some in zip(asked.asks, found.stacks, strict=True):
-            for copies, one in some:
-                if one.build is None:  # not decided in time
-                    return Outcome(found.status, None, None)
-                if one.build is not self.stack(ask).build:
-                    check(one.build, one, ask, self.catalog, self.rules)
-                builds.append((copies, one.build))
-        breaches = verify_order(found.order, asked.order, self.catalog, self.rules)
-        if breaches:
-            raise CheckFailed(asked.asks[0], breaches, found.order)
-        return Outcome(found.status, found.price_minor, found.bound_minor, tuple(builds))
+        builds = tuple((copies, one.build) for some in found.stacks for copies, one in some if one.build is not None)
+        whole = len(builds) == sum(len(some) for some in found.stacks)
+        if found.order is None or found.price_minor is None or not whole:
+            return Outcome(found.status, None, None, refused=refused, problem=found.problem)
+        return Outcome(found.status, found.price_minor, found.bound_minor, builds)
 
     def conflict(self, ask: Ask) -> ConflictWords | None:
         """The first smallest conflict that is found of a stack that can't be met; none: not in time."""
