@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from configurator.choices.budgeting import budget as budget
     from configurator.choices.capacities import capacity as capacity
     from configurator.choices.capacity import Capacity as Capacity
+    from configurator.choices.choice import Alternatives as Alternatives
+    from configurator.choices.choice import PriceFrontier as PriceFrontier
+    from configurator.choices.choosing import alternatives as alternatives
+    from configurator.choices.choosing import frontier as frontier
     from configurator.choices.sweep import Sweep as Sweep
     from configurator.choices.sweeping import sweep as sweep
     from configurator.errors import BadInput as BadInput
@@ -27,16 +31,20 @@ if TYPE_CHECKING:
     from configurator.verify import CheckFailed as CheckFailed
 
 _HOME = {
+    "Alternatives": "configurator.choices.choice",
     "Answer": "configurator.answer",
     "BadInput": "configurator.errors",
     "Budget": "configurator.choices.budget",
     "Capacity": "configurator.choices.capacity",
     "CheckFailed": "configurator.verify",
     "Explanation": "configurator.reasoning.explanation",
+    "PriceFrontier": "configurator.choices.choice",
     "Sweep": "configurator.choices.sweep",
+    "alternatives": "configurator.choices.choosing",
     "budget": "configurator.choices.budgeting",
     "capacity": "configurator.choices.capacities",
     "explain": "configurator.reasoning.explaining",
+    "frontier": "configurator.choices.choosing",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
     "rule_book": "configurator.api",
@@ -44,16 +52,20 @@ _HOME = {
     "sweep": "configurator.choices.sweeping",
 }
 __all__ = [
+    "Alternatives",
     "Answer",
     "BadInput",
     "Budget",
     "Capacity",
     "CheckFailed",
     "Explanation",
+    "PriceFrontier",
     "Sweep",
+    "alternatives",
     "budget",
     "capacity",
     "explain",
+    "frontier",
     "load_catalog",
     "load_demand",
     "rule_book",

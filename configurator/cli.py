@@ -21,6 +21,7 @@ from configurator.commands.capacity import EPILOG as CAPACITY_EPILOG
 from configurator.commands.capacity import capacity
 from configurator.commands.check import EPILOG as CHECK_EPILOG
 from configurator.commands.check import check
+from configurator.commands.choices import ALTERNATIVES_EPILOG, FRONTIER_EPILOG, alternatives, frontier
 from configurator.commands.demand import app as demand_app
 from configurator.commands.explain import EPILOG as EXPLAIN_EPILOG
 from configurator.commands.explain import explain
@@ -71,6 +72,8 @@ Examples:
   configurator solve demand.yaml --catalog catalog --prices prices.csv
   configurator solve --ports 180,class4 --uplinks 2,10G --country NL
   configurator demand new demand.yaml     a demand file to start from
+  configurator alternatives -k 4           other builds, and what they gain
+  configurator frontier --against spare-ports     what more money buys
   configurator check audit.json           an answer again, without the solver
   configurator since answer.json          what changed, and what it costs
   configurator check-catalog --catalog catalog --prices prices.csv
@@ -81,6 +84,8 @@ app.add_typer(demand_app, name="demand")
 app.command(epilog=EXPLAIN_EPILOG)(explain)
 app.command(epilog=CHECK_EPILOG)(check)
 app.command(epilog=SINCE_EPILOG)(since)
+app.command(epilog=ALTERNATIVES_EPILOG)(alternatives)
+app.command(epilog=FRONTIER_EPILOG)(frontier)
 app.command(epilog=SWEEP_EPILOG)(sweep)
 app.command(epilog=BUDGET_EPILOG)(budget)
 app.command(epilog=CAPACITY_EPILOG)(capacity)

@@ -99,9 +99,9 @@ def _rack_units_row(_: Ask, __: Catalog) -> Row:
     return Row("<=", FAR, fitouts=lambda fitout: fitout.unit_type.rack_units, by_type=True)
 
 
-SPARE_PORTS = Measure("spare-ports", True, lambda build, _, catalog: spare_ports(build, catalog), _spare_ports_row)  # noqa: FBT003
-WATTS_LEFT = Measure("watts-left", True, watts_left_dw, _watts_left_row)  # noqa: FBT003
-RACK_UNITS = Measure("rack-units", False, lambda build, _, catalog: rack_units(build, catalog), _rack_units_row)  # noqa: FBT003
+SPARE_PORTS = Measure("spare-ports", True, lambda build, _, catalog: spare_ports(build, catalog), _spare_ports_row)
+WATTS_LEFT = Measure("watts-left", True, watts_left_dw, _watts_left_row)
+RACK_UNITS = Measure("rack-units", False, lambda build, _, catalog: rack_units(build, catalog), _rack_units_row)
 MEASURES = {one.name: one for one in (SPARE_PORTS, WATTS_LEFT, RACK_UNITS)}
 SUPPORT_YEARS = "support-years"
 AGAINST = (*MEASURES, SUPPORT_YEARS)

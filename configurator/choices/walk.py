@@ -21,7 +21,6 @@ from configurator.engine.search import Search, solve_stack
 from configurator.engine.solver import FAR, SUM_LIMIT
 from configurator.reasoning.checked import check
 from configurator.rule import Rule
-from configurator.services import Support
 from configurator.setting import Ask
 from configurator.solved import Solved
 
@@ -161,7 +160,7 @@ def _terms_sold(ask: Ask, catalog: Catalog) -> list[int]:
         return []
     terms: set[int] = set()
     for contract in catalog.parts.support:
-        if isinstance(contract, Support) and not contract.covers_parts:
+        if not contract.covers_parts:
             terms.add(contract.term_months)
             if contract.by_month:
                 terms.update(range(YEAR, contract.term_months, YEAR))
@@ -174,7 +173,9 @@ def _undominated(points: list[Point]) -> Iterator[Point]:
     for point in points:
         here = (point.solved.price_minor or 0, point.value)
         beaten = any(
-            (price := other.solved.price_minor or 0) <= here[0] and other.value >= here[1] and (price, other.value) != here
+            (price := other.solved.price_minor or 0) <= here[0]
+            and other.value >= here[1]
+            and (price, other.value) != here
             for other in points
         )
         if not beaten and here not in seen:

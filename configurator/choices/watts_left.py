@@ -1,9 +1,9 @@
 """Watts left: what the supplies of a build could still feed with everything asked drawn.
 
 Of each unit, what can be fed at its ports: the output of all its supplies at the site's voltage, less
-what chassis, modules and ports that stack or are split draw; or the unit's PoE limit (its cap, or its
-table's row for these supplies) where that is less.  From the sum is taken what is drawn at ports:
-PoE reserved, optics and cable ends.  In tenths of a watt.
+what chassis, modules and ports that stack or are split draw, or the unit's cap on PoE where that is
+less; of a type with a PoE table the table's row for these supplies, whatever their output.  From the
+sum is taken what is drawn at ports: PoE reserved, optics and cable ends.  In tenths of a watt.
 """
 
 from __future__ import annotations
@@ -98,10 +98,12 @@ def _feeds_dw(
         return 0
     bare = BuiltUnit(position=1, unit_type=unit_type.id, box="-")
     source = source_of_some(supplies, bare, ask, catalog)
+    limit_dw = None if source.poe_budget_w is None else dw(source.poe_budget_w)
+    if limit_dw is not None and not source.poe_from_output:
+        return limit_dw
     own_dw = dw(unit_type.base_draw_w) + dw(stacking_w) + sum(dw(module.draw_w) for module in modules)
-    own_dw += sum(dw(plug_w(part, catalog)) for part in heads)
-    rest_dw = dw(source.output_w) - own_dw
-    return rest_dw if source.poe_budget_w is None else min(rest_dw, dw(source.poe_budget_w))
+    rest_dw = dw(source.output_w) - own_dw - sum(dw(plug_w(part, catalog)) for part in heads)
+    return rest_dw if limit_dw is None else min(rest_dw, limit_dw)
 
 
 def dw(amount_w: Decimal) -> int:

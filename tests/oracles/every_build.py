@@ -10,12 +10,11 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations_with_replacement
 
-from configurator.build import BuiltUnit
+from configurator.build import Build, BuiltUnit
 from configurator.catalog import Catalog
-from configurator.parts import Cable, Module, Optic, Supply
 from configurator.rule import Rule
 from configurator.setting import Ask
-from configurator_rules.power.checking import units_with_supplies
+from configurator_rules.power.checking import outputs_dw, table_dw, tenths, units_with_supplies
 from tests.oracles.brute_force import LINKED, Links, _bare, _packed, price_of
 from tests.oracles.brute_units import Loaded, bodies, groups_of, loads
 from tests.oracles.part_forced import _Tried
@@ -69,38 +68,17 @@ class Measure:
         return sum(network.values()) - len(used)
 
     def watts_left_dw(self, unit: BuiltUnit) -> int:
-        """The lesser of the PoE limit and what the supplies give beyond the unit's own, less what is at the ports."""
-        (powered,) = units_with_supplies(_bare((Loaded(unit, (), ()),), (), None), self.ask, self.catalog)
-        volts = self.ask.setting.input_v
-        output = sum(
-            out.output_w * 10
-            for fitted in unit.supplies
-            for out in self.catalog.get(fitted.supply, Supply).outputs
-            if volts is not None and out.from_v <= volts <= out.to_v
-        )
-        optics = [self.catalog.by_id[use.plug] for use in unit.uses if use.plug and use.way is None]
-        heads = [self.catalog.by_id[part] for split in unit.splits for part in split.parts]
-        plugged = sum(one.draw_w * 10 for one in optics if isinstance(one, Optic | Cable))
-        split = sum(one.draw_w * 10 for one in heads if isinstance(one, Optic | Cable))
-        poe = powered.load_dw() - powered.own_dw
-        own = self.catalog.unit_types[unit.unit_type].base_draw_w * 10
-        own += sum(self.catalog.get(one.module, Module).draw_w * 10 for one in unit.modules)
-        own += sum(
-            g.stack_reserve_w * 10 * len(unit.stack_ports)
-            for slot, g in groups_of(self.catalog, unit)
-            if (slot, g.id) == (unit.stack_slot, unit.stack_group)
-        )
-        assert own + plugged + split == powered.own_dw
-        return int(min([output - own, *self._limits_dw(unit)]) - plugged - split - poe)
-
-    def _limits_dw(self, unit: BuiltUnit) -> Iterator[int]:
-        unit_type = self.catalog.unit_types[unit.unit_type]
-        if unit_type.poe_cap_w is not None:
-            yield int(unit_type.poe_cap_w * 10)
+        """What can be fed at the unit's ports, less what is drawn there, with the figures of the rules' checks."""
+        (powered,) = units_with_supplies(Build(stack="-", units=(unit,)), self.ask, self.catalog)
+        empty = unit.model_copy(update={"uses": ()})
+        (bare,) = units_with_supplies(Build(stack="-", units=(empty,)), self.ask, self.catalog)
+        unit_type, volts = powered.unit_type, self.ask.setting.input_v
+        feeds_dw = outputs_dw(powered.supplies, volts) - bare.own_dw
         if unit_type.poe_table:
-            fitted = sorted(one.supply for one in unit.supplies)
-            rows = [int(row.poe_w * 10) for row in unit_type.poe_table if sorted(row.supplies) == fitted]
-            yield min(rows, default=0)
+            feeds_dw = table_dw(unit_type, powered.supplies, volts)
+        if unit_type.poe_cap_w is not None:
+            feeds_dw = min(feeds_dw, tenths(unit_type.poe_cap_w))
+        return feeds_dw - (powered.own_dw - bare.own_dw) - powered.poe_dw
 
 
 class _Every(_Tried):
@@ -161,9 +139,12 @@ class _Every(_Tried):
 
     def _least(self, units: Units, links: Links, topology: str | None, below: int | None) -> int | None:
         """What these units cost at least, if that is less than `below`."""
-        self.best, self.best_minor = None, below
+        self._start(below)
         self._order(units, links, topology)
         return None if self.best is None else price_of(self.best, self.catalog)
+
+    def _start(self, below: int | None) -> None:
+        self.best, self.best_minor = None, below
 
     def by_substance(self, enough: int) -> dict[Parts, int]:
         """The least price of each substance, the cheapest ones."""
