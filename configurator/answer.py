@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
+from configurator.answer_discounts import DiscountsUsed
 from configurator.answer_facility import Closet, Facility
 from configurator.answer_proof import InputFile, ProofOfAnswer, Waived
 from configurator.answer_refusal import ConflictWords, CorrectionWords, Given
@@ -19,7 +20,7 @@ from configurator.build import Build, SpareParts
 from configurator.fields import Model, Number
 from configurator.solved import Status
 
-SCHEMA_VERSION: Literal["1.2"] = "1.2"
+SCHEMA_VERSION: Literal["1.3"] = "1.3"
 
 
 class Why(Model):
@@ -40,7 +41,10 @@ class BillLine(Model):
     group: str  # kind of part
     quantity: int  # to order
     included: int  # how many more come in boxes at no charge
-    unit_price_minor: int  # of one
+    unit_price_minor: int  # of one, after its discount
+    list_price_minor: int | None = None  # of one, before its discount; none: no discounts are in force
+    discount_percent: Number | None = None  # off the list price; none: no discount on this part
+    discount_line: int | None = None  # of the discounts' file; none: no discount on this part
     amount_minor: int  # quantity times price
     reasons: tuple[Why, ...]  # why it is there
 
@@ -55,7 +59,10 @@ class OrderLine(Model):
     needed: int  # of it, by the stacks or as spares
     left_over: int  # of it, what whole packs and least quantities add
     included: int  # how many more come in boxes at no charge
-    unit_price_minor: int  # of one
+    unit_price_minor: int  # of one, after its discount
+    list_price_minor: int | None = None  # of one, before its discount; none: no discounts are in force
+    discount_percent: Number | None = None  # off the list price; none: no discount on this part
+    discount_line: int | None = None  # of the discounts' file; none: no discount on this part
     amount_minor: int  # quantity times price
     pack_size: int  # ordered in multiples of this many
     least_quantity: int  # ordered in no smaller number
@@ -283,13 +290,14 @@ class Answer(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    schema_version: Annotated[Literal["1.2"], Field(alias="schema")] = SCHEMA_VERSION  # of this format
+    schema_version: Annotated[Literal["1.3"], Field(alias="schema")] = SCHEMA_VERSION  # of this format
     tool_version: str  # that made the answer
     customer: str | None  # as the demand has it
     project: str | None  # as the demand has it
     currency: str  # three letters of ISO 4217
     decimals: int  # of the currency, by ISO 4217
     total_minor: int | None  # none unless every stack has a build
+    discounts: DiscountsUsed | None = None  # what they take off; none: none is in force
     bound_minor: int | None  # no valid order costs less; none: some stack has no build
     problem: str | None  # what the order as a whole can't have; none: nothing
     status: Status  # the worst of the stacks'

@@ -11,7 +11,7 @@ from configurator.fields import Model
 class InputFile(Model):
     """A file that the answer was made from."""
 
-    role: Literal["demand", "catalog", "prices"]  # what it served as
+    role: Literal["demand", "catalog", "prices", "discounts"]  # what it served as
     name: str  # of the file
     sha256: str  # of its bytes
 

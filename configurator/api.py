@@ -134,11 +134,12 @@ def solve(
     waivers      -- breaches that a reviewer accepts, to hand on; what is solved has none
     engine       -- what solves one stack; none: this tool's own
 
-    Stacks that ask for the same are solved once.  CheckFailed where an independent check rejects a
+    Stacks that ask for the same are solved once.  Prices are those after the discounts that the order
+    earns by its own value.  CheckFailed where an independent check rejects a
     solved build: nothing of it is shown then.
     """
     book = rule_book() if rules is None else tuple(rules)
-    solved = _solve_order()(asked.order, catalog, book, time_limit_s, engine)
+    solved, catalog = _solve_order()(asked.order, catalog, book, time_limit_s, engine)
     _check(solved, asked, catalog, book)
     demonstration = packaged.is_demonstration(catalog)
     about = [*([messages.DEMO_NOTE] if demonstration else []), *notes, *catalog_notes(catalog)]
@@ -155,13 +156,26 @@ def named(asked: Asked) -> tuple[list[str], list[str]]:
 def catalog_notes(catalog: Catalog) -> tuple[str, ...]:
     """What doesn't match between catalog and price list, in sentences; nobody is stopped by it."""
     found = reading.catalog_notes(catalog)
-    return messages.catalog_notes(found.unpriced, found.unknown)
+    return (*messages.catalog_notes(found.unpriced, found.unknown), *messages.discount_notes(*_idle(catalog)))
 
 
-def _solve_order() -> Callable[..., SolvedOrder]:
-    from configurator.engine.order import solve_order  # brings the solver
+def _idle(catalog: Catalog) -> tuple[list[str], list[str]]:
+    """Discounts of other days, in words, and parts of discounts that the price list lacks."""
+    discounts = catalog.prices.discounts
+    rows = () if discounts is None else discounts.rows
+    late = [
+        f"line {row.line}, from {row.first_day or '-'} until {row.last_day or '-'}"
+        for row in rows
+        if discounts is not None and not row.holds_on(discounts.day)
+    ]
+    unknown = dict.fromkeys(row.part for row in rows if row.part and row.part not in catalog.prices.rows)
+    return late, list(unknown)
 
-    return solve_order
+
+def _solve_order() -> Callable[..., tuple[SolvedOrder, Catalog]]:
+    from configurator.engine.tiers import solve_discounted  # brings the solver
+
+    return solve_discounted
 
 
 def _check(solved: SolvedOrder, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> None:

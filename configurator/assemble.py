@@ -26,6 +26,7 @@ from configurator.answer_refusal import Given
 from configurator.build import Order
 from configurator.catalog import Catalog
 from configurator.conflicts.refused import conflict_words, correction_words, encodable, given
+from configurator.discounted import discounts_used
 from configurator.engine.order_bill import order_lines, shares_minor
 from configurator.facilities.closets import closets_of
 from configurator.facilities.facility import facility_of
@@ -128,6 +129,7 @@ def order_answer(
         currency=prices.currency,
         decimals=prices.decimals,
         total_minor=solved.price_minor if complete else None,
+        discounts=discounts_used(lines, catalog),
         bound_minor=solved.bound_minor if complete else None,
         problem=solved.problem or None,
         status=solved.status,
@@ -162,6 +164,8 @@ def _inputs(asked: Asked, catalog: Catalog) -> tuple[InputFile, ...]:
     every = [("demand", demand.name, demand.sha256)] if demand is not None else []
     every += [("catalog", one.name, one.sha256) for one in catalog.files]
     every += [("prices", prices.name, prices.sha256)] if prices.sha256 else []
+    discounts = prices.discounts
+    every += [("discounts", discounts.name, discounts.sha256)] if discounts is not None else []
     return tuple(InputFile.model_validate({"role": r, "name": encodable(name), "sha256": h}) for r, name, h in every)
 
 

@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 NOT_INCLUDED = ("tax", "freight", "duty", "installation")
 DEMO_NOTE = "Demonstration catalog: the maker, the parts and the prices are invented; nothing here can be ordered."
 DEMO_DEMAND_NOTE = "No demand was given: this is the packaged demonstration demand, of an invented customer."
+NOT_ADDED_UP = (
+    "Of several discounts on a part the largest counts; they don't add up. "
+    "What one costs is rounded half up to the minor unit."
+)
+NO_PADDING = "Nothing is ordered only to come to more."
 MOST_LISTED = 8
 
 
@@ -227,6 +232,19 @@ def catalog_notes(unpriced: Sequence[str], unknown: Sequence[str]) -> tuple[str,
         out.append(f"No price on this list, so never on a bill: {listed(unpriced)}.")
     if unknown:
         out.append(f"On the price list but not in the catalog, so never on a bill: {listed(unknown)}.")
+    return tuple(out)
+
+
+def discount_notes(late: Sequence[str], unknown: Sequence[str]) -> tuple[str, ...]:
+    """Which discounts take nothing off, and why.
+
+    late -- those of other days, in words; unknown -- part numbers that the price list lacks
+    """
+    out = []
+    if late:
+        out.append(f"Discounts that don't hold on the order's day: {listed(late, '; ')}.")
+    if unknown:
+        out.append(f"Discounts on parts that are not on the price list: {listed(unknown)}.")
     return tuple(out)
 
 

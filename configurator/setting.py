@@ -57,7 +57,7 @@ class Setting:
     spared: tuple[
         tuple[str, int, int], ...
     ] = ()  # what has cold spares, how many at least, and at most one each so often
-    counted: str | None = None  # a part, or unit type, of which builds may have to have so many
+    counted: str | None = None  # a part, unit type or `VALUE`, of which builds may have to have so many
     agreed: tuple[tuple[str, str], ...] = ()  # what all units of the stack have in common: topic and choice
     outlet_plugs: tuple[str, ...] = ()  # plug types that the rack's free outlets take; empty: not stated
 

@@ -20,6 +20,7 @@ from configurator.setting import Setting
 
 NEVER = 2**50  # more than any price
 UNIT = "unit "
+VALUE = ":value"  # counted instead of a part: what a build comes to at list prices; no part number begins so
 Ties = tuple[tuple[tuple[str, int], ...], ...]
 """Parts bought that come in packs; parts in service that have spares; the counted part, where one is."""
 
@@ -49,8 +50,13 @@ def tied_parts(book: Book, setting: Setting) -> frozenset[str]:
 
 
 def brings(catalog: Catalog, counted: str) -> dict[str, int]:
-    """How many of a part, or of a unit type, come with one of each part: itself, in its box or built in."""
+    """How many of a part, or of a unit type, come with one of each part: itself, in its box or built in.
+
+    For `VALUE`, what one of each part comes to at list prices.
+    """
     store = catalog.cache("brings")
+    if counted == VALUE and counted not in store:
+        store[counted] = {name: price for name in catalog.by_id if (price := catalog.list_minor(name))}
     if counted not in store:
         found: Counter[str] = Counter()
         for name, part in catalog.by_id.items():

@@ -11,6 +11,7 @@ from configurator.engine.arrange import MOST_UNITS, Stacking, stacks_so
 from configurator.engine.capacity import Capacity, closed_sets
 from configurator.engine.columns import Column, Maker
 from configurator.engine.cover import pool_of
+from configurator.engine.exchange import VALUE
 from configurator.engine.linking import PricedArrangement, kept_arrangements
 from configurator.engine.offers import Offers, cheapest_recipe, is_pooled
 from configurator.engine.pooling import PoolGroup, PoolKey, key_of, pool_rows
@@ -110,7 +111,7 @@ class StackModel:
     def _arrangements(self, stackings: list[Stacking], ask: Ask) -> list[PricedArrangement]:
         """Arrangements of no more units than there could be a use for."""
         wanted = max(sum(kind.count for kind in self.kinds), ask.stack.units_at_least or 1)
-        if ask.setting.counted is not None:  # a unit that serves nothing may be there for what it has
+        if ask.setting.counted not in (None, VALUE):  # a unit that serves nothing may be there for what it has
             wanted = MOST_UNITS
         return kept_arrangements(self.book, ask, stackings, wanted, self.pool, self.priced)
 

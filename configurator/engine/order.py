@@ -44,14 +44,24 @@ def solve_order(
     time_limit_s -- for each stack that differs from the others, and for all of them together
     engine       -- what solves one stack
     """
+    apart = apart_of(order, catalog, rules, time_limit_s, engine)
+    if not (apart.book.packed() or apart.spares or apart.shared) or apart.is_cheapest(order, rules):
+        return apart.solved()
+    return Together(apart, None if time_limit_s is None else time.monotonic() + time_limit_s).solved()
+
+
+def apart_of(
+    order: OrderAsk,
+    catalog: Catalog,
+    rules: tuple[Rule, ...],
+    time_limit_s: float | None = None,
+    engine: Engine | None = None,
+) -> Apart:
+    """The cheapest stacks, each by itself."""
     book = Book(rules, catalog)
     spares = book.spares(order)
     asks = tuple(_tied(ask, spares) for ask in order.asks)
-    alone = _alone(asks, catalog, rules, time_limit_s, engine)
-    apart = _Apart(book, asks, alone, spares)
-    if not (book.packed() or spares or apart.shared) or apart.is_cheapest(order, rules):
-        return apart.solved()
-    return _Together(apart, None if time_limit_s is None else time.monotonic() + time_limit_s).solved()
+    return Apart(book, asks, _alone(asks, catalog, rules, time_limit_s, engine), spares)
 
 
 def _tied(ask: Ask, spares: list[SpareNeed]) -> Ask:
@@ -110,7 +120,7 @@ def named(solved: Solved, ask: Ask) -> Solved:
     return replace(solved, build=solved.build.model_copy(update={"stack": ask.stack.name}))
 
 
-class _Apart:
+class Apart:
     """The order of the cheapest stacks, each by itself: valid, and no order is cheaper than their sum."""
 
     def __init__(self, book: Book, asks: tuple[Ask, ...], alone: list[Solved], spares: list[SpareNeed]) -> None:
@@ -186,14 +196,16 @@ class _Apart:
         return SolvedOrder(stacks, self.order, self.price_minor, bound, status or _status(self.alone), problem)
 
 
-class _Together:
+class Together:
     """All stacks in one model, between the lower and the upper bound."""
 
-    def __init__(self, apart: _Apart, deadline: float | None) -> None:
+    def __init__(self, apart: Apart, deadline: float | None, most_minor: int | None = None) -> None:
+        """`most_minor`: what no order worth having costs more than; none: the order of the stacks by themselves."""
         self.apart = apart
         self.deadline = deadline
         self.searches: dict[Hashable, Search] = {}
-        slack = apart.price_minor - apart.least_minor if apart.valid and apart.price_minor is not None else None
+        known = most_minor if most_minor is not None else apart.price_minor if apart.valid else None
+        slack = None if known is None else known - apart.least_minor
         every = sum(apart.asks[place].stack.copies for place in apart.met)
         self.exact = every <= MOST_BLOCKS
         self.blocks: list[Block] = []
@@ -201,10 +213,11 @@ class _Together:
             copies, least = apart.asks[place].stack.copies, apart.alone[place].bound_minor or 0
             weights = [1] * copies if self.exact else [copies]
             most = [NEVER if slack is None else least + slack // w for w in weights]
-            model, closet = self._search(place).model, apart.closet(place)
+            model, closet = self.search(place).model, apart.closet(place)
             self.blocks += [Block(place, closet, model, w, least, m) for w, m in zip(weights, most, strict=True)]
 
-    def _search(self, place: int) -> Search:
+    def search(self, place: int) -> Search:
+        """The search of a stack, the same for stacks that ask for the same."""
         ask = self.apart.asks[place]
         key = sameness(ask)
         if key not in self.searches:
@@ -216,21 +229,29 @@ class _Together:
         apart = self.apart
         bound_minor = apart.least_minor
         while True:
-            left = None if self.deadline is None else max(0.01, self.deadline - time.monotonic())
-            joint = self._model(apart.shared)
-            outcome = solve(joint.model, seconds=left)
+            joint = self.model(apart.shared)
+            outcome = solve(joint.model, seconds=self.left())
             if outcome.status == "impossible":
                 return apart.solved("cannot be met", problem=self._problem())
             if self.exact:
                 bound_minor = max(bound_minor, outcome.bound // joint.scale)
-            placed = None if outcome.status == "unknown" else self._placed(joint, outcome.values)
+            placed = None if outcome.status == "unknown" else self.placed(joint, outcome.values)
             if placed is not None:
-                return self._answer(joint, outcome.values, placed, bound_minor, proved=outcome.status == "optimal")
-            if outcome.status == "unknown" or (self.deadline is not None and time.monotonic() > self.deadline):
+                return self.answer(joint, outcome.values, placed, bound_minor, proved=outcome.status == "optimal")
+            if outcome.status == "unknown" or self.late():
                 status: Status = "best found" if apart.valid else "not decided"
                 return apart.solved(status, bound_minor)
 
-    def _model(self, shared: list[Shared]) -> OrderModel:
+    def left(self) -> float | None:
+        """Seconds that are left; none: no limit."""
+        return None if self.deadline is None else max(0.01, self.deadline - time.monotonic())
+
+    def late(self) -> bool:
+        """Whether time ran out."""
+        return self.deadline is not None and time.monotonic() > self.deadline
+
+    def model(self, shared: list[Shared]) -> OrderModel:
+        """The model of all blocks as they are now."""
         return OrderModel(self.apart.book, self.blocks, self.apart.spares, shared, self.apart.sold)
 
     def _problem(self) -> str:
@@ -239,7 +260,7 @@ class _Together:
         left = list(apart.shared)
         for limit in apart.shared:
             fewer = [other for other in left if other != limit]
-            if solve(self._model(fewer).model).status == "impossible":
+            if solve(self.model(fewer).model).status == "impossible":
                 left = fewer
         if not left:
             return NO_SPARES
@@ -251,14 +272,14 @@ class _Together:
             texts.append(f"in {closet}, {words}: {apart.book.by_id[rule].sentence} ({rule})")
         return f"{NOT_TOGETHER} {'; '.join(texts)}"
 
-    def _placed(self, joint: OrderModel, values: tuple[int, ...]) -> list[Solved] | None:
+    def placed(self, joint: OrderModel, values: tuple[int, ...]) -> list[Solved] | None:
         """Every block built; none where some placing failed and its stack's model has a new row."""
         out: list[Solved] = []
         complete = True
         for place, block in enumerate(self.blocks):
             mine = joint.values_of(place, values)
             counts = block.model.counts(mine)
-            search = self._search(block.ask)
+            search = self.search(block.ask)
             found = search.place(counts)
             if found is None:
                 complete = False
@@ -270,7 +291,7 @@ class _Together:
             out.append(named(solved, self.apart.asks[block.ask]))
         return out if complete else None
 
-    def _answer(
+    def answer(
         self, joint: OrderModel, values: tuple[int, ...], found: list[Solved], bound_minor: int, *, proved: bool
     ) -> SolvedOrder:
         """The order, with copies that are built alike told together."""

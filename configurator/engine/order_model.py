@@ -30,6 +30,27 @@ class Block:
     most_minor: int  # none worth having costs more
 
 
+@dataclass(frozen=True)
+class Packs:
+    """How a part sold in packs, or least quantities, is ordered."""
+
+    packs: int  # variable: how many
+    some: int  # variable: whether any
+    taken: Terms  # by stacks and as spares
+    size: int
+    least: int
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """Cold spares of one part or unit type."""
+
+    need: SpareNeed
+    in_use: Terms
+    bought: Terms  # whatever holds it, and how many each
+    most: int  # in use
+
+
 class OrderModel:
     """All blocks in one model.  It costs what is ordered: whole packs, least quantities, spares."""
 
@@ -48,6 +69,8 @@ class OrderModel:
         self.prices: dict[int, int] = {}
         self.wanted: dict[str, Terms] = {}  # part sold in packs -> variables and how many of it each takes
         self.spares: dict[tuple[str, str, str], int] = {}  # statement, what it stands for, part -> variable
+        self.packs: dict[str, Packs] = {}
+        self.shelves: list[Shelf] = []
         self._units: Terms = []
         self._ranks: dict[int, int] = {}
         self._sold = sold
@@ -130,6 +153,7 @@ class OrderModel:
                 self._buy(holder, var, 1)
                 held = 1 if need.of_units or holder == name else _held(catalog, holder, name)
                 bought.append((var, held))
+        self.shelves.append(Shelf(need, terms, bought, most))
         if need.percent:
             self.model.at_least([(v, 100 * c) for v, c in bought] + [(v, -need.percent * c) for v, c in terms], 0)
         if need.count:
@@ -146,6 +170,7 @@ class OrderModel:
         self.model.at_most([*terms, (packs, -pack)], 0)
         self.model.at_most([*terms, (some, -max(1, most))], 0)
         self.model.at_least([(packs, pack), (some, -least)], 0)
+        self.packs[part] = Packs(packs, some, terms, pack, least)
         self.prices[packs] = (self.book.catalog.price_minor(part) or 0) * pack
 
     def _objective(self) -> int:

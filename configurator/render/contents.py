@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from configurator import messages
 from configurator.answer import Answer, OrderLine, StackAnswer, Unit
 from configurator.money import grouped
-from configurator.render import facility, proof, refusal
+from configurator.render import discounts, facility, proof, refusal
 from configurator.render.sections import Bullets, Lines, Listing, Section, Table, lines, section, title
 
 
@@ -74,15 +74,14 @@ def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
 
 def _bill(stack: StackAnswer, answer: Answer) -> Table:
     inside = any(line.included for line in stack.bill)
-    heads = ("Part", "Description", "Qty", f"Unit price {answer.currency}", f"Amount {answer.currency}")
+    heads = ("Part", "Description", "Qty", *discounts.heads(answer), f"Amount {answer.currency}")
     rows: list[tuple[str, ...]] = []
     for line in stack.bill:
-        prices = (grouped(line.unit_price_minor, answer.decimals), grouped(line.amount_minor, answer.decimals))
+        prices = (*discounts.prices(line, answer), grouped(line.amount_minor, answer.decimals))
         extra = (str(line.included) if line.included else "",) if inside else ()
         rows.append((line.part, line.description, str(line.quantity), *prices, *extra))
-    total = grouped(sum(line.amount_minor for line in stack.bill), answer.decimals)
-    rows.append(("", "Total of one stack", "", "", total, *([""] if inside else [])))
-    right = (2, 3, 4, 5)[: 4 if inside else 3]
+    rows += [(*row, *([""] if inside else [])) for row in discounts.totals(stack.bill, "Total of one stack", answer)]
+    right = tuple(range(2, len(rows[0])))
     return Table((*heads, *(["Also in boxes"] if inside else [])), tuple(rows), right)
 
 
@@ -143,6 +142,7 @@ def _order(answer: Answer) -> Iterator[Section]:
         yield section("Bill of all stacks", _order_bill(answer.bill, answer))
     if coupled:
         yield section("Shares of the order, packs left over shared out by need", _shares(answer))
+    yield from discounts.sections(answer)
     yield section(messages.total(answer), lines("Not included: " + ", ".join(answer.not_included) + "."))
     yield from proof.sections(answer)
     if answer.assumptions:
@@ -160,11 +160,12 @@ def _order_bill(lines: Sequence[OrderLine], answer: Answer) -> Table:
     rows = []
     more = any(line.left_over or line.reason for line in lines)
     for line in lines:
-        money = (grouped(line.unit_price_minor, answer.decimals), grouped(line.amount_minor, answer.decimals))
+        money = (*discounts.prices(line, answer), grouped(line.amount_minor, answer.decimals))
         why = (messages.beyond(line),) if more else ()
         rows.append((line.part, line.description, str(line.quantity), *money, *why))
-    heads = ("Part", "Description", "Qty", f"Unit price {answer.currency}", f"Amount {answer.currency}")
-    return Table((*heads, *(["Of it not for a stack"] if more else [])), tuple(rows), right=(2, 3, 4))
+    heads = ("Part", "Description", "Qty", *discounts.heads(answer), f"Amount {answer.currency}")
+    right = tuple(range(2, len(heads)))
+    return Table((*heads, *(["Of it not for a stack"] if more else [])), tuple(rows), right)
 
 
 def _shares(answer: Answer) -> Table:

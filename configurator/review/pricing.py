@@ -8,8 +8,9 @@ from datetime import date
 from typing import Literal
 
 from configurator.catalog import Catalog, CatalogFile, PriceList
-from configurator.engine.order import sameness, solve_order
+from configurator.engine.order import sameness
 from configurator.engine.search import solve_stack
+from configurator.engine.tiers import solve_discounted
 from configurator.errors import BadInput
 from configurator.parts import Parts
 from configurator.reading import demand_from
@@ -77,7 +78,7 @@ class Pricer:
             asked = demand_from(inputs.demand, catalog, inputs.date)
         except BadInput as error:
             return Found("not by itself", why="; ".join(dict.fromkeys(one.text for one in error.problems[:3])))
-        solved = solve_order(asked.order, catalog, self._rules, engine=self._stack)
+        solved, catalog = solve_discounted(asked.order, catalog, self._rules, engine=self._stack)
         for ask, copies in zip(asked.asks, solved.stacks, strict=True):
             for _, one in copies:
                 if one.build is None:

@@ -80,7 +80,7 @@ def test_the_schema_refuses_what_is_no_answer() -> None:
 
 def test_json_says_what_was_bought_where_it_goes_and_why() -> None:
     data: dict[str, Any] = json.loads(as_json.render(TWO))
-    assert (data["schema"], data["currency"], data["decimals"]) == ("1.2", "EUR", 2)
+    assert (data["schema"], data["currency"], data["decimals"]) == ("1.3", "EUR", 2)
     assert data["total_minor"] == 4 * 317500
     assert data["status"] == "cheapest"
     first = data["stacks"][0]
