@@ -73,7 +73,7 @@ def budget(
     """
     book = rule_book() if rules is None else tuple(rules)
     place = None if stack is None else place_of(asked, stack)
-    figures = [growing(name, asked, stack) for name in (tuple(vary) or tuple(usual(asked, catalog, stack)))]
+    figures = [growing(name, asked, catalog, stack) for name in (tuple(vary) or tuple(usual(asked, catalog, stack)))]
     solver = Solver(catalog, book)
     now = solver.outcome(asked, place)
     reaches = tuple(_Seeker(asked, catalog, amount, one, place, solver).reach(now) for one in figures)

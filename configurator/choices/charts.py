@@ -192,7 +192,7 @@ def _runs(series: Sequence[SweepPoint]) -> Iterable[list[SweepPoint]]:
 
 def _short(point: SweepPoint) -> str:
     """What was added, in short."""
-    return ", ".join(f"+{one.count} {one.part or one.what}" for one in point.added if one.count > 0)
+    return printable(", ".join(f"+{one.count} {one.part or one.what}" for one in point.added if one.count > 0))
 
 
 def _ends(axes: Axes, sweep: Sweep, many: Sequence[Sequence[SweepPoint]]) -> None:
@@ -272,8 +272,8 @@ def bars(
     axes.set_yticks(places, [printable(label) for label in labels])
     axes.invert_yaxis()
     axes.margins(x=0.15)
-    axes.set_xlabel(axis)
-    axes.set_title(title, loc="left")
+    axes.set_xlabel(printable(axis))
+    axes.set_title(printable(title), loc="left")
     axes.grid(visible=False, axis="y")
     return made
 
@@ -303,9 +303,9 @@ def points(
         if n < len(labels):
             axes.annotate(printable(labels[n]), at, xytext=(6, 5), textcoords="offset points", fontsize=8)
     axes.margins(x=0.18, y=0.12)
-    axes.set_xlabel(axes_words[0])
-    axes.set_ylabel(axes_words[1])
-    axes.set_title(title, loc="left")
+    axes.set_xlabel(printable(axes_words[0]))
+    axes.set_ylabel(printable(axes_words[1]))
+    axes.set_title(printable(title), loc="left")
     return made
 
 

@@ -28,8 +28,13 @@ LEAST = {"count": 1, "units_at_least": 1, "copies": 1, "support_months": 1, "lic
 TENTH = Decimal("0.1")  # of a watt or metre
 
 
-def growing(name: str, asked: Asked, stack: str | None = None) -> Figure:
+def growing(name: str, asked: Asked, catalog: Catalog, stack: str | None = None) -> Figure:
     """The figure that a name stands for; BadInput where more of it can cost less."""
+    discounts = catalog.prices.discounts
+    if stack is None and discounts is not None and discounts.thresholds_minor:
+        text = "discounts hold from some value of the order on, so a larger order can cost less"
+        hint = "name one stack with --stack, or look at each price with `configurator sweep`"
+        raise wrong(name, text, hint)
     one = figure_of(name, asked, stack)
     field, first = one.field, str(one.path[0])
     of_one_stack = stack is not None and field == "copies"

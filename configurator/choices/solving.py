@@ -10,8 +10,9 @@ from configurator.build import Build, Order
 from configurator.catalog import Catalog
 from configurator.conflicts.conflict import refusal
 from configurator.conflicts.refused import conflict_words
-from configurator.engine.order import sameness, solve_order
+from configurator.engine.order import sameness
 from configurator.engine.search import solve_stack
+from configurator.engine.tiers import solve_discounted
 from configurator.reading import Asked
 from configurator.reasoning.checked import check
 from configurator.rule import Rule
@@ -53,23 +54,26 @@ class Solver:
         """The cheapest order of a demand, or its one stack at a place in the file, checked."""
         return self._order(asked) if place is None else self._stack(asked.asks[place])
 
-    def stack(self, ask: Ask) -> Solved:
-        """The cheapest build of one stack, not checked yet; without a search for why there is none."""
-        key = sameness(ask)
+    def stack(self, ask: Ask, catalog: Catalog) -> Solved:
+        """The cheapest build of one stack, not checked yet; without a search for why there is none.
+
+        catalog -- this solver's, or that at the prices that an order of some value earns
+        """
+        key = (sameness(ask), catalog.prices.order_minor)
         if key not in self._stacks:
-            self._stacks[key] = solve_stack(ask, self.catalog, self.rules, self.time_limit_s, explain=False)
+            self._stacks[key] = solve_stack(ask, catalog, self.rules, self.time_limit_s, explain=False)
         return self._stacks[key]
 
-    def _check(self, found: Solved, ask: Ask) -> None:
+    def _check(self, found: Solved, ask: Ask, catalog: Catalog) -> None:
         """Every rule's check of a build, once for all demands that ask for the same."""
-        key = (sameness(ask), found.build)
+        key = (sameness(ask), found.build, found.price_minor, catalog.prices.order_minor)
         if found.build is not None and key not in self._checked:
-            check(found.build, found, ask, self.catalog, self.rules)
+            check(found.build, found, ask, catalog, self.rules)
             self._checked.add(key)
 
     def _stack(self, ask: Ask) -> Outcome:
-        found = self.stack(ask)
-        self._check(found, ask)
+        found = self.stack(ask, self.catalog)
+        self._check(found, ask, self.catalog)
         builds = () if found.build is None else ((1, found.build),)
         refused = ask if found.status == "cannot be met" else None
         return Outcome(found.status, found.price_minor, found.bound_minor, builds, refused)
@@ -79,12 +83,14 @@ class Solver:
         return self._solved(asked).order
 
     def _solved(self, asked: Asked) -> SolvedOrder:
-        found = solve_order(asked.order, self.catalog, self.rules, self.time_limit_s, lambda ask, *_: self.stack(ask))
+        found, at = solve_discounted(
+            asked.order, self.catalog, self.rules, self.time_limit_s, lambda ask, catalog, *_: self.stack(ask, catalog)
+        )
         for ask, some in zip(asked.asks, found.stacks, strict=True):
             for _, one in some:
-                self._check(one, ask)
+                self._check(one, ask, at)
         if found.order is not None:
-            breaches = verify_order(found.order, asked.order, self.catalog, self.rules)
+            breaches = verify_order(found.order, asked.order, at, self.rules)
             if breaches:
                 raise CheckFailed(asked.asks[0], breaches, found.order)
         return found

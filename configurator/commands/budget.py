@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, OutputOption, PricesOption, catalog_of
+from configurator.commands.options import (
+    CatalogOption,
+    DiscountsOption,
+    OnOption,
+    OutputOption,
+    PricesOption,
+    catalog_of,
+)
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
@@ -57,6 +64,7 @@ def budget(
     ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: Annotated[Form, typer.Option("--format", help="How it is written.")] = Form.table,
     output: OutputOption = None,
@@ -74,7 +82,7 @@ def budget(
             raise wrong("", "no amount is stated", "add --amount MONEY, as in --amount 25000.00", "--amount")
         if output is not None:
             check_target(output)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         minor = budgeting.amount_minor(amount, found)
         asked = api.load_demand(demand, found, day)
         one = budgeting.budget(asked, found, minor, vary or (), stack=stack)

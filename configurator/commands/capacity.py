@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, OutputOption, PricesOption, catalog_of
+from configurator.commands.options import (
+    CatalogOption,
+    DiscountsOption,
+    OnOption,
+    OutputOption,
+    PricesOption,
+    catalog_of,
+)
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
@@ -55,6 +63,7 @@ def capacity(
     ] = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: Annotated[Form, typer.Option("--format", help="How it is written.")] = Form.table,
     output: OutputOption = None,
@@ -68,7 +77,7 @@ def capacity(
 
         if output is not None:
             check_target(output)
-        asked, found, audit = _read(file, catalog, prices, on)
+        asked, found, audit = _read(file, catalog, prices, discounts, on)
         one = capacities.capacity(asked, found, audit=audit, stack=stack)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = as_form.as_table(one, style) if form is Form.table else as_form.FORMS[form.value](one)
@@ -80,21 +89,18 @@ def capacity(
 
 
 def _read(
-    file: str | None, catalog: Path | None, prices: Path | None, on: object
+    file: str | None, catalog: Path | None, prices: Path | None, discounts: Path | None, on: date | None
 ) -> tuple[Asked, Catalog, Audit | None]:
     """The demand, the catalog on its day, and the answer where the file is one."""
-    from datetime import date
-
     from configurator import api, reading
     from configurator.errors import BadInput, Problem
 
-    day = on if isinstance(on, date) else None
     if file is None or not file.lower().endswith(".json"):
-        found, today = catalog_of(catalog, prices, day)
+        found, today = catalog_of(catalog, prices, on, discounts)
         return api.load_demand(file, found, today), found, None
     audit = reading.load_audit(file)
-    day = day or audit.order_date
-    found, _ = catalog_of(catalog, prices, day)
+    day = on or audit.order_date
+    found, _ = catalog_of(catalog, prices, day, discounts)
     if audit.demand is None:
         text, hint = "the answer holds no demand, so what its bill is for is not known", "solve the demand's file again"
         raise BadInput([Problem(file, None, None, "demand", None, text, hint)])

@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, OutputOption, PricesOption, catalog_of
+from configurator.commands.options import (
+    CatalogOption,
+    DiscountsOption,
+    OnOption,
+    OutputOption,
+    PricesOption,
+    catalog_of,
+)
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
@@ -70,6 +77,7 @@ def sweep(
     ] = MOST_POINTS,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: Annotated[Form, typer.Option("--format", help="How the sweep is written.")] = Form.table,
     output: OutputOption = None,
@@ -88,7 +96,7 @@ def sweep(
         check_targets(output, chart)
         if chart is not None:
             charts.check_chart(chart)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         asked = api.load_demand(demand, found, day)
         one = sweeping.sweep(asked, found, vary, stack=stack, most_points=most_points)
         if chart is not None:
