@@ -197,6 +197,7 @@ def _proof(
     how = messages.proved(
         kind,
         several=sum(one.copies for one in stacks) > 1 or (solved.order is not None and bool(solved.order.spares)),
+        tiers=catalog.prices.discounts is not None and bool(catalog.prices.discounts.thresholds_minor),
         refused=[one.name for one in stacks if one.status == "cannot be met"],
         late=[one.name for one in stacks if one.status == "not decided"],
     )

@@ -35,6 +35,10 @@ def status(stack: StackAnswer, answer: Answer) -> str:
     def money(minor: int | None) -> str:
         return "unknown" if minor is None else with_code(minor, answer.decimals, answer.currency)
 
+    if stack.life is not None and answer.objective == "life":
+        from configurator.life.words import status as of_owning  # whose sentences are made of these
+
+        return of_owning(stack, answer)
     if stack.status == "cheapest":
         return f"Proved cheapest: {money(stack.price_minor)}; no valid build costs less on this price list."
     if stack.status == "best found":
@@ -66,6 +70,11 @@ TOGETHER = (
     "Each stack was solved by itself; where packs, cold spares or a closet couple them, then all of them together, "
     "between the sum of their own bounds and what they come to apart."
 )
+TIERS = (
+    "For each value of the order from which discounts hold, the cheapest order that comes to it was solved for or "
+    "shown to cost no less. For that value nothing is ordered that has no place in a build, "
+    "and no stack gets more units than it has without it."
+)
 CORRECTIONS = "What would help, cheapest first: each line alone is enough, and no less will do"
 WRITE_NEAREST = "`configurator explain --stack … --nearest NUMBER` writes the demand file with one of these changes."
 MORE_REASONS = "The search stopped before every reason was found: there may be more."
@@ -86,13 +95,19 @@ def waiver(one: Waived) -> str:
 
 
 def proved(
-    kind: Literal["cheapest", "best found", "none"], *, several: bool, refused: Sequence[str], late: Sequence[str]
+    kind: Literal["cheapest", "best found", "none"],
+    *,
+    several: bool,
+    tiers: bool,
+    refused: Sequence[str],
+    late: Sequence[str],
 ) -> str:
     """What was proved of an order, and how.
 
-    several -- it is more than one stack; refused, late -- stacks that can't be met, or were not decided, by name
+    several -- it is more than one stack; tiers -- discounts depend on its value
+    refused, late -- stacks that can't be met, or were not decided, by name
     """
-    told = [PROVED[kind], TOGETHER if several and kind != "none" else ""]
+    told = [PROVED[kind], TOGETHER if several and kind != "none" else "", TIERS if tiers and kind != "none" else ""]
     if refused:
         told.append(f"Proved, with every choice of whole units ruled out, that these can't be met: {listed(refused)}.")
     if late:
@@ -113,6 +128,9 @@ def proof_in_short(stack: StackAnswer, answer: Answer) -> str:
     if stack.gap_minor is None:
         return {"cannot be met": "proved that it can't be met"}.get(stack.status, "nothing proved")
     gap = f"gap {with_code(stack.gap_minor, answer.decimals, answer.currency)}"
+    if answer.objective == "life":
+        proved_ = "proved cheapest to own" if stack.status == "cheapest" else "not proved cheapest to own"
+        return f"{proved_}; {counted(len(answer.proof.checks.passed), 'rule', 'rules')} passed"
     proved_ = "proved cheapest" if stack.status == "cheapest" else f"not proved cheapest, {gap}"
     return f"{proved_}; {counted(len(answer.proof.checks.passed), 'rule', 'rules')} passed"
 
@@ -138,6 +156,12 @@ def total(answer: Answer) -> str:
     """What the order comes to, or that it has no total."""
     if answer.problem is not None:
         return f"Order total: none. {answer.problem}"
+    if answer.total_minor is not None and answer.objective == "life" and answer.life and answer.life.cost:
+        owned = with_code(answer.life.cost.total_minor, answer.decimals, answer.currency)
+        years = counted(answer.life.years, "year", "years")
+        proof = "" if answer.life.proved == "cheapest to own" else ", not proved cheapest to own"
+        total_ = with_code(answer.total_minor, answer.decimals, answer.currency)
+        return f"Order total: {total_}; {owned} over {years}{proof}"
     if answer.total_minor is not None and answer.bound_minor not in (None, answer.total_minor):
         bound = with_code(answer.bound_minor or 0, answer.decimals, answer.currency)
         proof = f"not proved cheapest, none can cost less than {bound}"
@@ -233,6 +257,16 @@ def catalog_notes(unpriced: Sequence[str], unknown: Sequence[str]) -> tuple[str,
     if unknown:
         out.append(f"On the price list but not in the catalog, so never on a bill: {listed(unknown)}.")
     return tuple(out)
+
+
+def earned(value: str | None) -> str:
+    """Which discounts the prices of an explanation are with; `value`: the threshold that the order reaches."""
+    whole = "of an order that reaches no value from which more discounts hold"
+    which = whole if value is None else f"of an order from {value} at list prices, which this order comes to"
+    return (
+        f"Prices are those with the discounts {which}. "
+        "They stay the same whatever is set aside or asked for, though another order may earn others."
+    )
 
 
 def discount_notes(late: Sequence[str], unknown: Sequence[str]) -> tuple[str, ...]:

@@ -103,6 +103,7 @@ def explain(
     """Tell why the cheapest build is as it is, what each statement costs, and what a part would change."""
     with told():
         from configurator import api
+        from configurator.engine.tiers import earned
         from configurator.output import check_target, write_whole
         from configurator.reasoning import explaining
         from configurator.render import explanation as as_form
@@ -117,6 +118,7 @@ def explain(
             text = explaining.nearest_file(asked, found, book, stack, nearest)
             write_whole(output, text.encode()) if output is not None else show(text, exact=True)
             return
+        found = earned(asked.order, found, book)
         as_found = _as_found if form is Form.table and output is None else None
         each = explaining.explained(
             asked, found, book, stack=stack, with_part=wanted, without_part=without_part, as_found=as_found

@@ -33,7 +33,8 @@ Examples:
 Told are: statements of the demand, catalog, prices, rules and version that are not as they were; what
 each change does to the price by itself, and all together; what the earlier parts cost today; which
 rules object to the earlier order today.  An answer holds its demand and the hashes of its other files:
-where these changed, --earlier-catalog and --earlier-prices let each be priced by itself.
+where these changed, --earlier-catalog, --earlier-prices and --earlier-discounts let each be priced by
+itself.
 
 \b
 Exit codes: 0 today's order is proved cheapest; 1 fault in the tool; 2 bad input;
@@ -69,6 +70,10 @@ def since(
         Path | None,
         typer.Option("--earlier-catalog", metavar="DIR", help="Catalog that the earlier answer was made from."),
     ] = None,
+    earlier_discounts: Annotated[
+        Path | None,
+        typer.Option("--earlier-discounts", metavar="FILE", help="Discounts that the earlier answer was made with."),
+    ] = None,
     waivers: WaiversOption = None,
     form: Annotated[Form, typer.Option("--format", help="How the changes are written.")] = Form.table,
 ) -> None:
@@ -90,13 +95,17 @@ def since(
             text = "the earlier answer holds no demand"
             raise BadInput([Problem(earlier, None, None, "demand", None, text, "name today's demand file")])
         names, ids = [ask.stack.name for ask in asked.asks], [rule.id for rule in api.rule_book()]
+        listed = None if earlier_prices is None else reading.load_prices(earlier_prices)
         result = comparing.since(
             then,
             asked,
             found,
             api.rule_book(),
             earlier_catalog=None if earlier_catalog is None else api.load_technical(earlier_catalog),
-            earlier_prices=None if earlier_prices is None else reading.load_prices(earlier_prices),
+            earlier_prices=listed,
+            earlier_discounts=None
+            if earlier_discounts is None
+            else reading.load_discounts(earlier_discounts, listed or found.prices, then.order_date),
             waivers=() if waivers is None else reading.load_waivers(waivers, ids, names, day),
         )
         if form is Form.table:

@@ -23,6 +23,11 @@ from configurator.rule import Rule
 from configurator.solved import Solved, SolvedOrder
 
 MOST_COLUMNS = 4000  # of all stacks together; beyond, no order is looked for that would have to come to more
+MOST_EFFORT = 60.0  # of the solver, in its own measure, each time
+
+
+class TooManyError(Exception):
+    """More fit-outs have to be kept apart than can be gone through."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +56,7 @@ class Reaching(Together):
         self.most_minor = most_minor
         self.units = units
         self.rules = rules
+        self.columns = 0
         super().__init__(apart, deadline, most_minor)
 
     def search(self, place: int) -> Search:
@@ -63,19 +69,20 @@ class Reaching(Together):
             only_needed(model, VALUE)
             model.model.at_most([(n, 1) for n in model.n], self.units[place])
             self.searches[key] = Search(model, self.deadline)
+            self.columns += len(model.columns)
+            if self.columns > MOST_COLUMNS:
+                raise TooManyError
         return self.searches[key]
 
     def found(self) -> Reached:
         """The cheapest such order below `most_minor`, or that there is none; bounds hold in any case."""
         bound_minor, sure = self.apart.least_minor, self.exact
         unknown = Reached(None, bound_minor)
-        if sum(len(search.model.columns) for search in self.searches.values()) > MOST_COLUMNS:
-            return unknown
         while True:
             joint = self.model(self.apart.shared)
             if not come_to(joint, self.value_minor, self.most_minor):
                 return unknown
-            outcome = solve(joint.model, seconds=self.left())
+            outcome = solve(joint.model, MOST_EFFORT, self.left())
             if outcome.status == "impossible":
                 return Reached(None, self.most_minor + 1 if sure else bound_minor)
             if sure:

@@ -19,7 +19,7 @@ from math import ceil
 from configurator import bill
 from configurator.catalog import Catalog
 from configurator.engine.order import Engine, apart_of, price_minor, sameness, solve_order
-from configurator.engine.reaching import Reaching, most_units
+from configurator.engine.reaching import Reaching, TooManyError, most_units
 from configurator.engine.search import solve_stack
 from configurator.rule import Rule
 from configurator.setting import Ask, OrderAsk
@@ -41,6 +41,11 @@ def solve_discounted(
     if catalog.prices.discounts is None or not catalog.prices.discounts.thresholds_minor:
         return solve_order(order, catalog, rules, time_limit_s, engine), catalog
     return _Tiers(order, catalog, rules, time_limit_s, engine).solved()
+
+
+def earned(order: OrderAsk, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None = None) -> Catalog:
+    """The catalog at the prices that the cheapest order earns by its own value."""
+    return solve_discounted(order, catalog, rules, time_limit_s)[1]
 
 
 def value_minor(found: SolvedOrder, catalog: Catalog) -> int:
@@ -141,14 +146,17 @@ class _Tiers:
         assert self.best_minor is not None
         apart = apart_of(self.order, tier.catalog, self.rules, self.time_limit_s, self._stack)
         deadline = None if self.time_limit_s is None else time.monotonic() + self.time_limit_s
-        reached = Reaching(
-            apart,
-            deadline,
-            value_minor=tier.threshold_minor,
-            most_minor=self.best_minor - 1,
-            units=most_units(tier.found, apart.met),
-            rules=self.rules,
-        ).found()
+        try:
+            reached = Reaching(
+                apart,
+                deadline,
+                value_minor=tier.threshold_minor,
+                most_minor=self.best_minor - 1,
+                units=most_units(tier.found, apart.met),
+                rules=self.rules,
+            ).found()
+        except TooManyError:
+            return least_minor
         if reached.order is not None:
             self._take(reached.order, tier)
         return max(least_minor, reached.bound_minor)

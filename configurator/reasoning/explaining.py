@@ -23,6 +23,7 @@ from configurator.conflicts.refused import encodable
 from configurator.engine.model import StackModel
 from configurator.engine.order import solve_order
 from configurator.engine.search import Search, solve_stack
+from configurator.engine.tiers import earned
 from configurator.errors import BadInput, Problem
 from configurator.money import with_code
 from configurator.reading import Asked
@@ -64,6 +65,7 @@ def explain(
     BadInput where a name is not known; CheckFailed where an independent check rejects a solved build.
     """
     book = rule_book() if rules is None else tuple(rules)
+    catalog = earned(asked.order, catalog, book, time_limit_s)
     stacks = tuple(
         explained(
             asked, catalog, book, stack=stack, with_part=with_part, without_part=without_part, time_limit_s=time_limit_s
@@ -91,8 +93,16 @@ def whole(
         status=min((one.stack.status for one in stacks), key=WORST_FIRST.index),
         stacks=stacks,
         order=order,
-        notes=(*([messages.DEMO_NOTE] if demonstration else []), *catalog_notes(catalog)),
+        notes=(*([messages.DEMO_NOTE] if demonstration else []), *_earned_note(catalog), *catalog_notes(catalog)),
     )
+
+
+def _earned_note(catalog: Catalog) -> Iterator[str]:
+    """Which discounts hold for every price of an explanation, where they depend on the order."""
+    discounts = catalog.prices.discounts
+    if discounts is not None and discounts.thresholds_minor:
+        reached = catalog.prices.order_minor
+        yield messages.earned(_money(catalog, reached) if reached else None)
 
 
 def explained(

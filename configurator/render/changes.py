@@ -80,6 +80,7 @@ def _then_and_now(changes: Changes) -> Table:
         ("Statements changed", "", str(len(changes.demand))),
         ("Catalog files changed", "", str(len(changes.files))),
         ("Price list", "", "the same" if changes.same_prices else "another"),
+        *([] if changes.same_discounts else [("Discounts", "", "others")]),
         ("Rules", f"{then.rules}, {then.sha256[: proof.SHORT]}", _book(changes)),
         ("Tool", changes.tool_then, "the same" if changes.tool_then == changes.tool_now else changes.tool_now),
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from configurator import messages
 from configurator.answer import Answer, OrderLine, StackAnswer, Unit
 from configurator.money import grouped
-from configurator.render import discounts, facility, proof, refusal
+from configurator.render import discounts, facility, life, proof, refusal
 from configurator.render.sections import Bullets, Lines, Listing, Section, Table, lines, section, title
 
 
@@ -43,7 +43,7 @@ def _head(answer: Answer) -> Section:
 
 
 def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
-    yield section("", lines(messages.status(stack, answer)))
+    yield section("", lines(discounts.status(stack, answer)))
     if stack.status == "cannot be met":
         for one in refusal.sections(stack, answer):
             listed = [Listing(one.rows)] if one.rows else []
@@ -70,6 +70,7 @@ def _stack(stack: StackAnswer, answer: Answer) -> Iterator[Section]:
     if stack.facility is not None:
         rows = facility.rows(stack.facility)
         yield section("Facility, for one stack at full load", Listing(tuple(rows)))
+    yield from life.of_stack(stack, answer)
 
 
 def _bill(stack: StackAnswer, answer: Answer) -> Table:
@@ -144,6 +145,7 @@ def _order(answer: Answer) -> Iterator[Section]:
         yield section("Shares of the order, packs left over shared out by need", _shares(answer))
     yield from discounts.sections(answer)
     yield section(messages.total(answer), lines("Not included: " + ", ".join(answer.not_included) + "."))
+    yield from life.of_order(answer)
     yield from proof.sections(answer)
     if answer.assumptions:
         rows = []

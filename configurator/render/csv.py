@@ -34,6 +34,10 @@ COLUMNS = (
     "proof",  # what is proved of the stack, or of the order
     "waivers",  # breaches of the stack that a reviewer accepts
 )
+DISCOUNTED = {  # columns before another one, where discounts are in force
+    "unit_price": ("list_price", "discount_percent"),
+    "amount": ("list_amount",),  # of all copies
+}
 LEFT_OVER = "left over from packs"
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\0")
 
@@ -45,7 +49,7 @@ def render(answer: Answer) -> str:
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(columns(answer))
     for stack in answer.stacks:
         for line in stack.bill or (None,):
             writer.writerow(_row(answer, stack, line))
@@ -57,6 +61,23 @@ def render(answer: Answer) -> str:
     return out.getvalue()
 
 
+def columns(answer: Answer) -> tuple[str, ...]:
+    """The columns of an answer: with discounts in force, list prices too; `unit_price` and `amount` are net."""
+    if answer.discounts is None:
+        return COLUMNS
+    return tuple(name for column in COLUMNS for name in (*DISCOUNTED.get(column, ()), column))
+
+
+def _money(line: BillLine | OrderLine, quantity: int, answer: Answer) -> tuple[str, ...]:
+    """What one costs and what so many come to."""
+    net = (plain(line.unit_price_minor, answer.decimals), plain(line.unit_price_minor * quantity, answer.decimals))
+    if answer.discounts is None:
+        return net
+    listed = line.unit_price_minor if line.list_price_minor is None else line.list_price_minor
+    off = "" if line.discount_percent is None else messages.number(line.discount_percent)
+    return (plain(listed, answer.decimals), off, net[0], plain(listed * quantity, answer.decimals), net[1])
+
+
 def text(value: str | None) -> str:
     """A text cell that no spreadsheet takes for a formula."""
     value = value or ""
@@ -66,10 +87,7 @@ def text(value: str | None) -> str:
 def _order_row(answer: Answer, line: OrderLine, group: str, quantity: int) -> tuple[str | int, ...]:
     """A line that is no stack's."""
     head = (text(answer.customer), text(answer.project), "", "", answer.status)
-    money = (
-        plain(line.unit_price_minor, answer.decimals),
-        plain(line.unit_price_minor * quantity, answer.decimals),
-    )
+    money = _money(line, quantity, answer)
     rest = (*_tail(answer), messages.checks(answer), "")
     return (*head, group, text(line.part), text(line.description), "", quantity, 0, *money, *rest)
 
@@ -84,7 +102,7 @@ def _row(answer: Answer, stack: StackAnswer, line: BillLine | None) -> tuple[str
     accepted = "; ".join(messages.waiver(one) for one in answer.waivers if one.stack == stack.name)
     tail = (*_tail(answer), messages.proof_in_short(stack, answer), text(accepted))
     if line is None:
-        return (*head, *[""] * (len(COLUMNS) - len(head) - len(tail)), *tail)
+        return (*head, *[""] * (len(columns(answer)) - len(head) - len(tail)), *tail)
     return (
         *head,
         line.group,
@@ -93,7 +111,6 @@ def _row(answer: Answer, stack: StackAnswer, line: BillLine | None) -> tuple[str
         line.quantity,
         line.quantity * stack.copies,
         line.included * stack.copies,
-        plain(line.unit_price_minor, answer.decimals),
-        plain(line.amount_minor * stack.copies, answer.decimals),
+        *_money(line, line.quantity * stack.copies, answer),
         *tail,
     )

@@ -5,13 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from configurator import messages
-from configurator.answer import Answer, BillLine, OrderLine
+from configurator.answer import Answer, BillLine, OrderLine, StackAnswer
 from configurator.answer_discounts import DiscountRow
 from configurator.messages import number
 from configurator.money import grouped, with_code
 from configurator.render.sections import Bullets, Listing, Section, section
 
 Line = BillLine | OrderLine
+
+
+def status(stack: StackAnswer, answer: Answer) -> str:
+    """What is proved about one stack, whose price its order may have a say in."""
+    if stack.status != "cheapest" or stack.price_minor is None or answer.discounts is None:
+        return messages.status(stack, answer)
+    money = _money(stack.price_minor, answer)
+    if answer.discounts.threshold_minor is None:
+        return f"Proved cheapest: {money}; no valid build costs less with these discounts."
+    return f"Part of the order that is proved cheapest: {money}, with the discounts that the order earns."
 
 
 def heads(answer: Answer) -> tuple[str, ...]:

@@ -33,6 +33,7 @@ def pages(answers: Sequence[Answer]) -> dict[Path, str]:
     out = {
         folder / "catalog.md": formats.catalog_page(),
         folder / "prices.md": formats.prices_page(),
+        folder / "discounts.md": formats.discounts_page(),
         folder / "demand.md": formats.demand_page(),
         folder / "answer.md": formats.answer_page(answers),
         folder / "audit.md": formats.audit_page([audit_of(answer) for answer in answers]),

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from configurator.answer import Answer
 from configurator.demand import Demand, Wishes
 from configurator.fields import Content, Part
+from configurator.groups import CATEGORIES
 from configurator.meanings import Fact, facts, held_by
 from configurator.parts import Parts
 from configurator.reading.prices import COLUMNS, OPTIONAL
@@ -110,6 +111,34 @@ A CSV file (RFC 4180) in UTF-8 with these columns, in any order, and a row for e
 The currency and the dates are the same in all rows.
 A part without a price cannot be ordered; a price without a part is reported.
 """
+DISCOUNTS = f"""\
+# Discounts
+
+{WRITTEN}
+
+A CSV file (RFC 4180) in UTF-8 with these columns, in any order, and a row for each discount on a price list; it serves
+where `--discounts FILE` names it.
+A row is on one part, on one category, or, with both empty, on everything.
+Of several discounts on a part the largest counts; they don't add up.
+What one costs is its list price less the discount, rounded half up to the currency's minor unit, once for one piece.
+
+A discount with `order_from` holds where the whole order, all lines at list prices, comes to at least that.
+Such an order is looked for where it is cheaper, and nothing is ordered only to come to more: whatever is ordered has
+its place in a build, and no stack gets more units than it has without the threshold.
+An order of which some stack has no build earns no such discount.
+"""
+DISCOUNT_WORDS = {
+    "part": ("name", "", "part number, as the price list has it; empty: see `category`"),
+    "category": (f"one of {', '.join(CATEGORIES)}", "", "group of the bill; empty, as `part` is: everything"),
+    "percent": ("figure", "percent", "taken off the list price; above 0, up to 100, up to two decimals"),
+    "from": ("date, year-month-day", "", "first day on which it holds; may be left out: since ever"),
+    "until": ("date, year-month-day", "", "last day on which it holds; may be left out: for good"),
+    "order_from": (
+        "figure",
+        "the currency's major unit",
+        "value of the whole order at list prices from which it holds; may be left out: any",
+    ),
+}
 COLUMN_WORDS = {
     "part": ("name", "", "part number, as the catalog has it"),
     "price": ("figure", "the currency's major unit", "of one; no more decimals than ISO 4217 gives the currency"),
@@ -167,6 +196,15 @@ def prices_page() -> str:
     rows = (EXAMPLE / "prices.csv").read_text(encoding="utf-8").splitlines()[:6]
     source = "The example is the beginning of [example/prices.csv](example/prices.csv)."
     return "\n".join([PRICES, *table, "", source, "", "```csv", *rows, "```", ""])
+
+
+def discounts_page() -> str:
+    """The discounts' page."""
+    words = [(f"`{key}`", *told) for key, told in DISCOUNT_WORDS.items()]
+    rows = (EXAMPLE / "discounts.csv").read_text(encoding="utf-8").splitlines()
+    source = "The example is [example/discounts.csv](example/discounts.csv)."
+    table = _table(("column", "written as", "unit", "meaning"), words)
+    return "\n".join([DISCOUNTS, *table, "", source, "", "```csv", *rows, "```", ""])
 
 
 def waivers_page() -> str:

@@ -48,3 +48,6 @@ def _proof(answer: Answer) -> Iterator[tuple[str, str]]:
     digest = next((one.sha256 for one in answer.inputs if one.role == "prices"), "")
     sha256 = f", sha256 {digest[:SHORT]}" if digest else ""
     yield "prices", f"{prices.name or '-'}, issued {prices.issued}, valid until {prices.valid_until}{sha256}"
+    for one in answer.inputs:
+        if one.role == "discounts":
+            yield "discounts", f"{one.name}, sha256 {one.sha256[:SHORT]}"

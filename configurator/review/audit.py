@@ -18,7 +18,7 @@ from configurator.fields import Model
 from configurator.rule import Rule
 from configurator.solved import Status
 
-AUDIT_VERSION: Literal["1.0"] = "1.0"
+AUDIT_VERSION: Literal["1.1"] = "1.1"
 
 
 class AuditLine(Model):
@@ -26,7 +26,8 @@ class AuditLine(Model):
 
     part: str  # part number
     quantity: int  # to order
-    unit_price_minor: int  # of one
+    unit_price_minor: int  # of one, after its discount
+    list_price_minor: int | None = None  # of one, before its discount; none: no discounts were in force
     amount_minor: int  # quantity times price
 
 
@@ -47,7 +48,7 @@ class Audit(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    audit_version: Annotated[Literal["1.0"], Field(alias="audit")] = AUDIT_VERSION  # of this format
+    audit_version: Annotated[Literal["1.1"], Field(alias="audit")] = AUDIT_VERSION  # of this format
     tool_version: str  # that made the answer
     order_date: date  # day on which prices were taken
     currency: str  # three letters of ISO 4217

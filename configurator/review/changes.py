@@ -14,7 +14,7 @@ from configurator.answer_proof import RuleBook, Waived
 from configurator.fields import Model
 from configurator.solved import Status
 
-CHANGES_VERSION: Literal["1.0"] = "1.0"
+CHANGES_VERSION: Literal["1.1"] = "1.1"
 Kind = Literal["added", "gone", "changed"]
 
 
@@ -59,8 +59,8 @@ class PriceChange(Model):
     """A price that is not as it was."""
 
     part: str  # part number
-    then_minor: int | None  # of one; none: it had no price
-    now_minor: int | None  # of one; none: it has no price
+    then_minor: int | None  # of one, before discounts; none: it had no price
+    now_minor: int | None  # of one, before discounts; none: it has no price
     quantity: int  # in the earlier order
     more_minor: int | None  # for so many; none: one of the two prices is missing
     terms: tuple[str, ...]  # what else changed: status, lead_time_days …
@@ -88,7 +88,9 @@ class EarlierToday(Model):
 class Step(Model):
     """One step from the earlier price to today's; the steps add up."""
 
-    what: Literal["earlier", "rules", "demand", "date", "catalog", "prices", "together", "today"]  # that changed
+    what: Literal[
+        "earlier", "rules", "demand", "date", "catalog", "prices", "discounts", "together", "today"
+    ]  # that changed
     text: str  # in words
     status: Literal[Status, "not by itself", "not tried"]  # of the order with this change alone
     price_minor: int | None  # of the order with this change alone; none: not to be had
@@ -100,7 +102,7 @@ class Changes(Model):
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_by_name=True, serialize_by_alias=True)
 
-    changes_version: Annotated[Literal["1.0"], Field(alias="changes")] = CHANGES_VERSION  # of this format
+    changes_version: Annotated[Literal["1.1"], Field(alias="changes")] = CHANGES_VERSION  # of this format
     currency: str  # three letters of ISO 4217
     decimals: int  # of the currency, by ISO 4217
     tool_then: str  # version that made the earlier answer
@@ -118,6 +120,7 @@ class Changes(Model):
     files: tuple[FileChange, ...]  # files of the catalog that changed
     parts: tuple[PartChange, ...]  # what changed in it, where the earlier catalog is at hand
     same_prices: bool  # the price list is the same file
+    same_discounts: bool  # so are the discounts, or there are none then and now
     prices: tuple[PriceChange, ...]  # that changed: of the earlier order, and of all parts where the list is at hand
     earlier: EarlierToday  # the earlier order with today's inputs
     steps: tuple[Step, ...]  # from the earlier price to today's

@@ -10,6 +10,7 @@ from configurator import messages, packaged
 from configurator.answer_proof import Waived
 from configurator.assemble import tool_version
 from configurator.catalog import Catalog, PriceList
+from configurator.discounts import Discounts
 from configurator.errors import BadInput, Problem
 from configurator.money import with_code
 from configurator.reading import Asked
@@ -25,7 +26,7 @@ from configurator.review.changes import (
 )
 from configurator.review.input_changes import changed_files, changed_parts, changed_prices
 from configurator.review.pricing import Found, Inputs, Pricer, Technical
-from configurator.review.reviewing import breaches, text_is_its_file
+from configurator.review.reviewing import at_its_prices, breaches, text_is_its_file
 from configurator.rule import Rule
 from configurator.solved import WORST_FIRST, Status
 
@@ -40,6 +41,7 @@ def since(
     *,
     earlier_catalog: Technical | None = None,
     earlier_prices: PriceList | None = None,
+    earlier_discounts: Discounts | None = None,
     waivers: tuple[Waived, ...] = (),
 ) -> Changes:
     """All that changed since an earlier answer.
@@ -48,10 +50,13 @@ def since(
     catalog         -- today's, with today's prices
     earlier_catalog -- that the answer was made from, where it is at hand and not today's
     earlier_prices  -- likewise
+    earlier_discounts -- likewise
 
     BadInput where the earlier inputs are not those whose hashes the answer holds, or are in another currency.
     """
-    return _Comparison(earlier, asked, catalog, rules, earlier_catalog, earlier_prices, waivers).changes()
+    return _Comparison(
+        earlier, asked, catalog, rules, earlier_catalog, earlier_prices, waivers, earlier_discounts
+    ).changes()
 
 
 class _Comparison:
@@ -64,6 +69,7 @@ class _Comparison:
         earlier_catalog: Technical | None,
         earlier_prices: PriceList | None,
         waivers: tuple[Waived, ...],
+        earlier_discounts: Discounts | None,
     ) -> None:
         self.earlier, self.asked, self.catalog, self.rules = earlier, asked, catalog, rules
         self.waivers = waivers
@@ -72,7 +78,10 @@ class _Comparison:
         if (earlier.currency, earlier.decimals) != (prices.currency, prices.decimals):
             text = f"the earlier answer is in {earlier.currency}, today's price list in {prices.currency}"
             raise _bad("--prices", text, f"name a price list in {earlier.currency}")
-        made = {role: {one.sha256 for one in earlier.inputs if one.role == role} for role in ("catalog", "prices")}
+        made = {
+            role: {one.sha256 for one in earlier.inputs if one.role == role}
+            for role in ("catalog", "prices", "discounts")
+        }
         own = Technical(catalog.parts, catalog.files, catalog.name)
         hashes = {one.sha256 for one in own.files}
         self.same_catalog, self.same_prices = made["catalog"] == hashes, made["prices"] == {prices.sha256}
@@ -82,6 +91,12 @@ class _Comparison:
         if earlier_prices is not None and {earlier_prices.sha256} != made["prices"]:
             text = "this is not the price list that the earlier answer was made from: it has another hash"
             raise _bad("--earlier-prices", text, "name the file as it was then")
+        now, off = prices.discounts, made["discounts"]
+        self.same_discounts = off == ({now.sha256} if now is not None else set())
+        if earlier_discounts is not None and {earlier_discounts.sha256} != off:
+            text = "these are not the discounts that the earlier answer was made with: the file has another hash"
+            raise _bad("--earlier-discounts", text, "name the file as it was then")
+        self.discounts_at_hand = self.same_discounts or not off or earlier_discounts is not None
         # what says the same serves for both, so that nothing is solved twice
         alike = earlier_catalog is not None and earlier_catalog.parts == own.parts
         self.earlier_catalog = own if self.same_catalog or alike else earlier_catalog
@@ -94,9 +109,17 @@ class _Comparison:
             said or "" if self.difference is None else earlier.demand or "",
             earlier.order_date,
             self.earlier_catalog or own,
-            self.earlier_prices or prices,
+            self._with(self.earlier_prices or prices, earlier_discounts if self.discounts_at_hand else now),
         )
         self.pricer = Pricer(rules)
+
+    def _with(self, prices: PriceList, discounts: Discounts | None) -> PriceList:
+        """A price list with discounts; today's, where both are."""
+        now = self.now.prices
+        if self.same_discounts:
+            discounts = now.discounts
+        same = prices.rows == now.rows and discounts is now.discounts
+        return now if same else replace(prices, discounts=discounts)
 
     # --- the whole ----------------------------------------------------------------------------------
 
@@ -125,6 +148,7 @@ class _Comparison:
             if self.earlier_catalog is None
             else tuple(changed_parts(self.earlier_catalog.parts, self.catalog.parts)),
             same_prices=self.same_prices,
+            same_discounts=self.same_discounts,
             prices=tuple(changed_prices(self.earlier, self.earlier_prices, self.catalog)),
             earlier=self._earlier_today(),
             steps=steps,
@@ -155,10 +179,10 @@ class _Comparison:
             yield _step("together", "What these changes do only together", today, rest, told=False)
         yield _step("today", "Today's answer, with all changes", today, _less(today.price_minor, then))
 
-    def _alone(self) -> dict[Literal["demand", "date", "catalog", "prices"], Inputs]:
+    def _alone(self) -> dict[Literal["demand", "date", "catalog", "prices", "discounts"], Inputs]:
         """The starting inputs with one of them as it is today, for each that changed and is at hand."""
         start, now = self.start, self.now
-        out: dict[Literal["demand", "date", "catalog", "prices"], Inputs] = {}
+        out: dict[Literal["demand", "date", "catalog", "prices", "discounts"], Inputs] = {}
         if self.difference is not None and self.difference.changes:
             out["demand"] = replace(start, demand=now.demand)
         if start.date != now.date:
@@ -166,14 +190,19 @@ class _Comparison:
         if self.earlier_catalog is not None and not self.same_catalog:
             out["catalog"] = replace(start, catalog=now.catalog)
         if self.earlier_prices is not None and not self.same_prices:
-            out["prices"] = replace(start, prices=now.prices)
+            out["prices"] = replace(start, prices=replace(now.prices, discounts=start.prices.discounts))
+        if self.discounts_at_hand and not self.same_discounts:
+            out["discounts"] = replace(start, prices=replace(start.prices, discounts=now.prices.discounts))
         return out
 
     @property
     def _at_hand(self) -> bool:
         """Whether everything that the earlier answer was made from is, the tool and its rules too."""
         inputs = (self.earlier_catalog, self.earlier_prices, self.difference)
-        same = (self.earlier.book, self.earlier.tool_version) == (book_of(self.rules), tool_version())
+        same = self.discounts_at_hand and (self.earlier.book, self.earlier.tool_version) == (
+            book_of(self.rules),
+            tool_version(),
+        )
         return same and None not in inputs
 
     def _start_words(self) -> str:
@@ -182,6 +211,7 @@ class _Comparison:
             "today's demand" if self.difference is None else "",
             "today's catalog" if self.earlier_catalog is None else "",
             "today's prices" if self.earlier_prices is None else "",
+            "" if self.discounts_at_hand else "today's discounts",
             "other rules" if book_of(self.rules) != self.earlier.book else "",
             "another version of this tool" if tool_version() != self.earlier.tool_version else "",
             "no limit of time" if self.then in ("best found", "not decided") else "",
@@ -221,8 +251,9 @@ class _Comparison:
     def _earlier_today(self) -> EarlierToday:
         """The earlier order with today's prices, demand, catalog and rules."""
         lines = self.earlier.lines
-        unpriced = tuple(dict.fromkeys(line.part for line in lines if self.catalog.price_minor(line.part) is None))
-        price = None if unpriced else sum(line.quantity * (self.catalog.price_minor(line.part) or 0) for line in lines)
+        catalog = at_its_prices(self.earlier, self.catalog)
+        unpriced = tuple(dict.fromkeys(line.part for line in lines if catalog.price_minor(line.part) is None))
+        price = None if unpriced else sum(line.quantity * (catalog.price_minor(line.part) or 0) for line in lines)
         built = any(stack.build is not None for stack in self.earlier.stacks)
         accepted = {(one.rule, one.stack): one for one in self.waivers}
         ids = {rule.id for rule in self.rules}
@@ -260,6 +291,11 @@ class _Comparison:
                 "The price list changed and the earlier one is not at hand: today's stands in for it wherever "
                 "something is solved again. Name it with --earlier-prices FILE."
             )
+        if not self.discounts_at_hand:
+            yield (
+                "The discounts changed and the earlier ones are not at hand: today's stand in for them wherever "
+                "something is solved again. Name their file with --earlier-discounts FILE."
+            )
         if book_of(self.rules) != self.earlier.book:
             yield "The rule book changed. Only today's rules can be applied, so all that is solved here keeps these."
         count = 0 if self.difference is None else len(self.difference.statements)
@@ -279,6 +315,7 @@ WORDS: dict[str, str] = {
     "date": "Only the order date changed",
     "catalog": "Only the catalog changed",
     "prices": "Only the prices changed",
+    "discounts": "Only the discounts changed",
 }
 
 

@@ -33,9 +33,10 @@ def changed_prices(earlier: Audit, listed: PriceList | None, catalog: Catalog) -
     quantities: dict[str, int] = {}
     for line in earlier.lines:
         quantities[line.part] = quantities.get(line.part, 0) + line.quantity
-        known.setdefault(line.part, line.unit_price_minor)
+        listed_minor = line.unit_price_minor if line.list_price_minor is None else line.list_price_minor
+        known.setdefault(line.part, listed_minor)
     for part in sorted({*known, *(now if then else ())}):
-        before, after = known.get(part), catalog.price_minor(part)
+        before, after = known.get(part), catalog.list_minor(part)
         both = [then[part], now[part]] if part in then and part in now else []
         terms = tuple(key for key in TERMS if len({getattr(row, key) for row in both}) > 1)
         if before != after or terms:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -53,12 +53,14 @@ class Pricer:
 
     def __init__(self, rules: tuple[Rule, ...]) -> None:
         self._rules = rules
-        self._catalogs: dict[tuple[int, int], Catalog] = {}
+        self._catalogs: dict[tuple[int, int, date | None], Catalog] = {}
+        self._kept: list[Inputs] = []  # so that the id of what they hold stands for it
         self._stacks: dict[tuple[int, Hashable], Solved] = {}
         self._orders: dict[tuple[str, date, int, int], Found] = {}
 
     def found(self, inputs: Inputs) -> Found:
         """The cheapest order of some inputs."""
+        self._kept.append(inputs)
         key = (inputs.demand, inputs.date, id(inputs.catalog), id(inputs.prices))
         if key not in self._orders:
             self._orders[key] = self._solved(inputs)
@@ -66,10 +68,13 @@ class Pricer:
 
     def catalog(self, inputs: Inputs) -> Catalog:
         """Catalog and price list together, the same each time so that what was learnt of it serves again."""
-        key = (id(inputs.catalog), id(inputs.prices))
+        prices, discounts = inputs.prices, inputs.prices.discounts
+        key = (id(inputs.catalog), id(prices), None if discounts is None else inputs.date)
         if key not in self._catalogs:
             own = inputs.catalog
-            self._catalogs[key] = Catalog(own.parts, inputs.prices, own.name, own.files)
+            if discounts is not None:
+                prices = replace(prices, discounts=replace(discounts, day=inputs.date))
+            self._catalogs[key] = Catalog(own.parts, prices, own.name, own.files)
         return self._catalogs[key]
 
     def _solved(self, inputs: Inputs) -> Found:

@@ -13,6 +13,7 @@ from configurator.answer import Answer
 from configurator.answer_proof import Waived
 from configurator.build import Build
 from configurator.catalog import Catalog
+from configurator.discounted import list_value_minor
 from configurator.money import with_code
 from configurator.reading import Asked
 from configurator.review.audit import Audit, AuditStack, book_of
@@ -67,6 +68,7 @@ def review(
     waivers -- of breaches of rules by stacks, from the reviewer's own file; an answer can't vouch for itself,
                so those that it names are shown only
     """
+    catalog = at_its_prices(audit, catalog)
     accepted = {(one.rule, one.stack): one for one in waivers}
     ids = {rule.id for rule in rules}
     found = list(dict.fromkeys(_findings(audit, asked, catalog, rules)))
@@ -87,6 +89,12 @@ def review(
         unused=tuple(one for one in accepted.values() if one not in used),
         named=tuple(one for one in audit.waivers if one not in accepted.values()),
     )
+
+
+def at_its_prices(audit: Audit, catalog: Catalog) -> Catalog:
+    """The catalog with the discounts that the order earns by its own value; an order that lacks a stack earns none."""
+    whole = all(stack.build is not None for stack in audit.stacks)
+    return catalog.for_order_of(list_value_minor(audit.lines, catalog) if whole else 0)
 
 
 def breaches(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ...]) -> Iterator[Finding]:
@@ -276,6 +284,10 @@ def _differs(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ..
     made = [digest for (role, _), digest in then.items() if role == "prices"]
     if made and catalog.prices.sha256 not in made:
         yield "the price list is not the same"
+    off = {digest for (role, _), digest in then.items() if role == "discounts"}
+    discounts = catalog.prices.discounts
+    if off != ({discounts.sha256} if discounts is not None else set()):
+        yield _other_discounts(made=bool(off), named=discounts is not None)
     said = [digest for (role, _), digest in then.items() if role == "demand"]
     if said and asked.source is not None and asked.source.sha256 not in said and asked.source.text != audit.demand:
         yield "the demand is not the same"
@@ -285,3 +297,12 @@ def _differs(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, ..
             yield f"the answer does not say which {words} it was made from"
     if book_of(rules) != audit.book:
         yield f"the rule book is not the same: {audit.book.rules} rules then, {len(rules)} now"
+
+
+def _other_discounts(*, made: bool, named: bool) -> str:
+    """In words."""
+    if made and named:
+        return "the discounts are not the same"
+    if made:
+        return "the answer was made with discounts, and none are named: name their file with --discounts"
+    return "the answer was made without discounts"

@@ -18,6 +18,7 @@ from configurator.catalog import Catalog, PriceRow
 from configurator.demand import Demand, Uplinks, Wishes
 from configurator.meanings import facts, held_by
 from configurator.parts import Parts
+from configurator.reading import discounts
 from configurator.reading.prices import COLUMNS, OPTIONAL
 from configurator.reading.waivers import WaiverFile
 from configurator.render import docs, formats
@@ -66,7 +67,7 @@ def test_a_page_is_current(path: Path) -> None:
 def test_there_is_a_page_for_each_format_and_family() -> None:
     families = {rule.family for rule in api.rule_book()}
     names = {path.relative_to(docs.ROOT).as_posix() for path in PAGES}
-    formats_named = {f"configurator/formats/{name}" for name in (*FORMATS, "prices.md")}
+    formats_named = {f"configurator/formats/{name}" for name in (*FORMATS, "prices.md", "discounts.md")}
     assert names == formats_named | {f"rules/{family}/README.md" for family in families}
 
 
@@ -107,6 +108,19 @@ def test_every_column_of_a_price_list_is_on_its_page() -> None:
     assert set(formats.COLUMN_WORDS) == {*COLUMNS, *OPTIONAL}
     for column in (*COLUMNS, *OPTIONAL):
         assert f"| `{column}` |" in page
+
+
+def test_every_column_of_discounts_is_on_its_page() -> None:
+    page = formats.discounts_page()
+    assert tuple(formats.DISCOUNT_WORDS) == (*discounts.COLUMNS, *discounts.OPTIONAL)
+    for column in formats.DISCOUNT_WORDS:
+        assert f"| `{column}` |" in page
+
+
+def test_the_example_of_discounts_can_be_read() -> None:
+    read = reading.load_discounts(EXAMPLE / "discounts.csv", catalog().prices, ON)
+    assert [row.line for row in read.in_force] == [2, 3, 4]
+    assert {row.part for row in read.rows if row.part} <= set(catalog().prices.rows)
 
 
 def test_every_rule_is_on_its_familys_page_with_its_tests() -> None:
