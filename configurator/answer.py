@@ -18,6 +18,7 @@ from configurator.answer_proof import InputFile, ProofOfAnswer, Waived
 from configurator.answer_refusal import ConflictWords, CorrectionWords, Given
 from configurator.build import Build, SpareParts
 from configurator.fields import Model, Number
+from configurator.life.result import LifeAnswer, Objective, StackLife
 from configurator.solved import Status
 
 SCHEMA_VERSION: Literal["1.3"] = "1.3"
@@ -256,6 +257,7 @@ class StackAnswer(Model):
     conflicts: tuple[ConflictWords, ...]  # why it cannot be met, fewest statements first
     corrections: tuple[CorrectionWords, ...]  # what would help, cheapest first
     every_reason: bool  # these are all smallest conflicts and corrections; else the search stopped before
+    life: StackLife | None = None  # what it costs over the years; none: no build, or no years in the demand
     build: Build | None  # as the checks read it; none: no build
     effort: Effort  # how much work it was
 
@@ -296,6 +298,7 @@ class Answer(Model):
     project: str | None  # as the demand has it
     currency: str  # three letters of ISO 4217
     decimals: int  # of the currency, by ISO 4217
+    objective: Objective = "purchase"  # what is cheapest: buying, or owning over the years
     total_minor: int | None  # none unless every stack has a build
     discounts: DiscountsUsed | None = None  # what they take off; none: none is in force
     bound_minor: int | None  # no valid order costs less; none: some stack has no build
@@ -315,3 +318,4 @@ class Answer(Model):
     spares: tuple[SpareParts, ...]  # of them, parts for the shelf, as the checks read them
     stacks: tuple[StackAnswer, ...]  # in the demand's order
     closets: tuple[Closet, ...]  # in the demand's order, with what each must have ready
+    life: LifeAnswer | None = None  # what it costs over the years; none: the demand says nothing of them

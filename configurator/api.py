@@ -21,6 +21,9 @@ from configurator import assemble, bill, messages, packaged, reading
 from configurator.answer import Answer
 from configurator.answer_proof import Waived
 from configurator.catalog import Catalog
+from configurator.life.answering import terms_asked, with_life
+from configurator.life.known import Known
+from configurator.life.result import Objective
 from configurator.reading import Asked
 from configurator.reading.files import bad_file
 from configurator.rule import Breach, Rule
@@ -125,6 +128,7 @@ def solve(
     notes: Iterable[str] = (),
     waivers: tuple[Waived, ...] = (),
     engine: Engine | None = None,
+    objective: Objective = "purchase",
 ) -> Answer:
     """The cheapest valid build of every stack, proved, checked and explained.
 
@@ -133,19 +137,44 @@ def solve(
     notes        -- sentences to hand on in the answer
     waivers      -- breaches that a reviewer accepts, to hand on; what is solved has none
     engine       -- what solves one stack; none: this tool's own
+    objective    -- what is to be cheapest: buying, or owning over the years that the demand states
 
     Stacks that ask for the same are solved once.  Prices are those after the discounts that the order
     earns by its own value.  CheckFailed where an independent check rejects a
     solved build: nothing of it is shown then.
     """
     book = rule_book() if rules is None else tuple(rules)
-    solved, catalog = _solve_order()(asked.order, catalog, book, time_limit_s, engine)
+    known: dict[str, Known] = {}
+    if objective == "life":
+        solved, known = _solve_for_life(asked, catalog, book, time_limit_s)
+    else:
+        solved, catalog = _solve_order()(asked.order, catalog, book, time_limit_s, engine)
     _check(solved, asked, catalog, book)
     demonstration = packaged.is_demonstration(catalog)
     about = [*([messages.DEMO_NOTE] if demonstration else []), *notes, *catalog_notes(catalog)]
-    return assemble.order_answer(
+    answer = assemble.order_answer(
         asked, solved, catalog, book, notes=about, waivers=waivers, demonstration=demonstration
     )
+    return with_life(answer, asked, catalog, objective, known)
+
+
+def _solve_for_life(
+    asked: Asked, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None
+) -> tuple[SolvedOrder, dict[str, Known]]:
+    """The order that is cheapest to own, and what is known of each stack; the builds beside them are checked."""
+    from configurator.engine.order import solve_order  # brings the solver, as do these
+    from configurator.life.order import solve_order_for_life
+    from configurator.reasoning.checked import check
+
+    terms = terms_asked(asked, catalog)
+    found = solve_order_for_life(
+        asked.order, catalog, rules, terms, lambda: solve_order(asked.order, catalog, rules, time_limit_s), time_limit_s
+    )
+    for ask in asked.asks:
+        bought = found.stacks[ask.stack.name].bought
+        if bought is not None and bought.build is not None:
+            check(bought.build, bought, ask, catalog, rules)
+    return found.solved, dict(found.stacks)
 
 
 def named(asked: Asked) -> tuple[list[str], list[str]]:

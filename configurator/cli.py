@@ -101,6 +101,13 @@ class Form(StrEnum):
     facility = "facility"
 
 
+class Goal(StrEnum):
+    """What is to be cheapest."""
+
+    purchase = "purchase"
+    life = "life"
+
+
 class BookForm(StrEnum):
     """How the rule book is written."""
 
@@ -130,6 +137,7 @@ Examples:
   configurator solve demand.yaml --on 2031-05-17 --format csv --output bill.csv
   configurator solve - --format json < demand.yaml
   configurator solve                      the packaged demonstration
+  configurator solve demand.yaml --objective life
 
 \b
 Without a file, a stack in one line:
@@ -173,6 +181,12 @@ def solve(
         typer.Option("--audit", metavar="FILE", help="Small record of the answer to write, for `check`."),
     ] = None,
     waivers: WaiversOption = None,
+    objective: Annotated[
+        Goal,
+        typer.Option(
+            "--objective", help="What is to be cheapest: to buy, or to own over the years of the demand's `life`."
+        ),
+    ] = Goal.purchase,
     *,
     print_demand: Annotated[
         bool, typer.Option("--print-demand", help="Print the demand file that the options stand for; solve nothing.")
@@ -211,7 +225,9 @@ def solve(
             return
         notes = [messages.DEMO_DEMAND_NOTE] if demand is None and not line else []
         accepted = reading.load_waivers(waivers, *api.named(asked), day) if waivers is not None else ()
-        answer = api.solve(asked, found, time_limit_s=time_limit, notes=notes, waivers=accepted)
+        answer = api.solve(
+            asked, found, time_limit_s=time_limit, notes=notes, waivers=accepted, objective=objective.value
+        )
         if audit is not None:
             write_whole(audit, as_json.of_audit(audit_of(answer)).encode())
         style = style_for(sys.stdout) if output is None else PLAIN

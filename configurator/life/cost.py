@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -108,11 +107,11 @@ def cost_of(build: Build, ask: Ask, catalog: Catalog, terms: Terms) -> Cost:
 def yearly(build: Build, cost: Cost, ask: Ask, catalog: Catalog) -> Iterator[Fraction]:
     """What is paid in each year, as of today."""
     terms = cost.terms
-    paid: Counter[int] = Counter()
+    paid: dict[int, Fraction] = {}
     for part, count in bill.bought(build).items():
         for renewal in renewals_of(catalog.by_id[part], ask, terms, catalog):
-            for year in renewal.years:
-                paid[year] += renewal.price_minor * count
+            for year, share in renewal.years:
+                paid[year] = paid.get(year, Fraction(0)) + renewal.price_minor * count * share
     running = (cost.energy + cost.cooling) / terms.energy_factor
     for year in range(1, terms.years + 1):
-        yield (running + paid[year]) * single(year, terms.rate)
+        yield (running + paid.get(year, 0)) * single(year, terms.rate)

@@ -21,9 +21,16 @@ def uniform(years: int, rate: Fraction) -> Fraction:
     return sum((single(year, rate) for year in range(1, years + 1)), Fraction(0))
 
 
-def renewed_in(term_months: int, years: int) -> tuple[int, ...]:
-    """The years into which renewals fall, of what ends every so many months and is needed to the end."""
-    return tuple(-(-month // MONTHS) for month in range(term_months, years * MONTHS, term_months))
+def renewed_in(term_months: int, years: int, *, in_part: bool = False) -> tuple[tuple[int, Fraction], ...]:
+    """The years into which renewals fall, of what ends every so many months and is needed to the end.
+
+    With each how much of it is bought: all, or `in_part` no more than is left of the time.
+    """
+    end = years * MONTHS
+    return tuple(
+        (-(-month // MONTHS), Fraction(min(term_months, end - month), term_months) if in_part else Fraction(1))
+        for month in range(term_months, end, term_months)
+    )
 
 
 def half_up(amount: Fraction) -> int:

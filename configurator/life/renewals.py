@@ -2,8 +2,8 @@
 
 Contracts, and licences that run for a term, count wherever they are bought; those in the boxes of
 other parts where the customer asks for what they give.  A contract by the month is bought again for
-as long as it ran at first.  What one piece costs later is rounded once, to the minor unit, and then
-goes with the piece as its price does.
+as long as it ran at first, the last time for the months that are left.  What one piece costs later is
+rounded once, to the minor unit, and then goes with the piece as its price does.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ class Renewal:
 
     part: str  # that is bought again
     price_minor: int  # each time
-    years: tuple[int, ...]  # into which it falls
+    years: tuple[tuple[int, Fraction], ...]  # into which it falls, and how much of it is bought
 
 
 def renewals_of(part: Part, ask: Ask, terms: Terms, catalog: Catalog) -> tuple[Renewal, ...]:
@@ -45,7 +45,7 @@ def _renewals(part: Part, ask: Ask, terms: Terms, catalog: Catalog) -> Iterator[
     for name, count in held.items():
         months, price_minor = term_months(catalog.by_id[name], ask.setting), catalog.price_minor(name)
         if months and price_minor is not None:
-            years = renewed_in(months, terms.years)
+            years = renewed_in(months, terms.years, in_part=by_month(catalog.by_id[name]))
             yield from (Renewal(name, price_minor, years) for _ in range(count if years else 0))
 
 
@@ -63,6 +63,11 @@ def term_months(part: Part, setting: Setting) -> int | None:
     return part.term_months
 
 
+def by_month(part: Part) -> bool:
+    """Whether it is bought for just as many months as are needed."""
+    return isinstance(part, Support) and part.by_month
+
+
 def _asked(part: Licence | Support, setting: Setting, catalog: Catalog) -> bool:
     """Whether the customer asks for what a contract or licence gives."""
     if isinstance(part, Support):
@@ -73,7 +78,7 @@ def _asked(part: Licence | Support, setting: Setting, catalog: Catalog) -> bool:
 
 def worth_minor(renewals: tuple[Renewal, ...], terms: Terms) -> int:
     """What they cost as of today, rounded once."""
-    every = (single(year, terms.rate) * one.price_minor for one in renewals for year in one.years)
+    every = (single(year, terms.rate) * share * one.price_minor for one in renewals for year, share in one.years)
     return half_up(sum(every, Fraction(0)))
 
 
@@ -98,9 +103,7 @@ def with_renewals(catalog: Catalog, renewed: Mapping[str, int]) -> Catalog:
             name: row.model_copy(update={"price_minor": (catalog.price_minor(name) or 0) + renewed.get(name, 0)})
             for name, row in catalog.prices.rows.items()
         }
-        prices = replace(catalog.prices, rows=rows)
-        if hasattr(prices, "discounts"):  # they are in what each part costs already
-            prices = replace(prices, discounts=None)
+        prices = replace(catalog.prices, rows=rows, discounts=None)  # they are in what each part costs already
         kept[key] = Catalog(catalog.parts, prices, catalog.name, catalog.files)
     found: Catalog = kept[key]
     return found

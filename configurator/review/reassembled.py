@@ -10,6 +10,7 @@ from configurator.answer import Answer, StackAnswer
 from configurator.assemble import order_answer
 from configurator.catalog import Catalog
 from configurator.conflicts.refused import given
+from configurator.life.answering import known_of, with_life
 from configurator.reading import Asked
 from configurator.reading.line import LINE
 from configurator.reading.words import key_of
@@ -41,6 +42,7 @@ def shown_otherwise(answer: Answer, asked: Asked, catalog: Catalog, rules: tuple
         problem=answer.problem or "",
     )
     again = order_answer(asked, solved, catalog, rules, waivers=answer.waivers)
+    again = with_life(again, asked, catalog, answer.objective, known_of(answer))
     told = list(_unlike((), answer.model_dump(mode="json"), again.model_dump(mode="json")))
     # a line assumes more than the file that it stands for
     told += [f"assumed, and not shown: {one.text}" for one in again.assumptions if one not in answer.assumptions]
@@ -51,6 +53,8 @@ def shown_otherwise(answer: Answer, asked: Asked, catalog: Catalog, rules: tuple
         if stack.name in asks:
             told += [*_reasons(stack, asks[stack.name], rules), *_set_aside(stack, asks[stack.name])]
     proved = answer.problem is None and answer.total_minor is not None and answer.total_minor == answer.bound_minor
+    if answer.objective == "life":
+        proved = again.life is not None and again.life.proved == "cheapest to own"
     cheapest = proved and all(one.status == "cheapest" for one in answer.stacks)
     if cheapest != (answer.status == "cheapest"):
         yield f'status: "{answer.status}" is shown, and the order is {"" if cheapest else "not "}proved cheapest'
