@@ -60,7 +60,11 @@ def with_life(
     asks = {ask.stack.name: ask for ask in asked.asks}
     found = known or {}
     stacks = tuple(
-        one.model_copy(update={"life": _stack(one, asks[one.name], catalog, terms, found.get(one.name, NOTHING))})
+        one
+        if one.build is None
+        else one.model_copy(
+            update={"life": life_of(one.build, asks[one.name], catalog, terms, found.get(one.name, NOTHING))}
+        )
         for one in answer.stacks
     )
     cost = _together(stacks, answer.total_minor)
@@ -92,26 +96,26 @@ def with_life(
 def known_of(answer: Answer) -> dict[str, Known]:
     """What an answer says that a search found."""
     return {
-        one.name: Known(one.life.bound_minor, _as_solved(one.life.to_buy))
+        one.name: Known(one.life.bound_minor, solved_of(one.life.to_buy))
         for one in answer.stacks
         if one.life is not None
     }
 
 
-def _as_solved(one: CheapestToBuy | None) -> Solved | None:
+def solved_of(one: CheapestToBuy | None) -> Solved | None:
+    """The build that is cheapest to buy as a search found it."""
     return None if one is None else Solved("cheapest", one.cost.purchase_minor, None, one.build)
 
 
-def _stack(stack: StackAnswer, ask: Ask, catalog: Catalog, terms: Terms, known: Known) -> StackLife | None:
-    if stack.build is None:
-        return None
-    cost = cost_of(stack.build, ask, catalog, terms)
+def life_of(build: Build, ask: Ask, catalog: Catalog, terms: Terms, known: Known = NOTHING) -> StackLife:
+    """What a build costs over the years, beside the cheapest to buy where that is another."""
+    cost = cost_of(build, ask, catalog, terms)
     other = None if known.bought is None else known.bought.build
     beside = None
     if other is not None:
         instead = cost_of(other, ask, catalog, terms)
         if instead.exact > cost.exact:
-            beside = _beside(other, instead, stack.build, cost, ask, catalog)
+            beside = _beside(other, instead, build, cost, ask, catalog)
     return StackLife(
         cost=_told(cost),
         levels=tuple(

@@ -15,6 +15,7 @@ from configurator.answer_proof import InputFile, RuleBook, Waived
 from configurator.answer_refusal import ConflictWords
 from configurator.build import Bought, Build, Copies, Order, SpareParts
 from configurator.fields import Model
+from configurator.life.result import StackLife
 from configurator.rule import Rule
 from configurator.solved import Status
 
@@ -39,6 +40,7 @@ class AuditStack(Model):
     status: Status  # what is proved
     price_minor: int | None  # of one; none: no build
     bound_minor: int | None  # no valid build costs less; none: not known
+    life: StackLife | None = None  # what it costs over the years; none: no build, or no years in the demand
     build: Build | None  # as the checks read it; none: no build
     conflicts: tuple[ConflictWords, ...]  # why it cannot be met
 

@@ -14,6 +14,7 @@ from configurator.answer_proof import Waived
 from configurator.build import Build
 from configurator.catalog import Catalog
 from configurator.discounted import list_value_minor
+from configurator.life.rechecking import recheck_life
 from configurator.money import with_code
 from configurator.reading import Asked
 from configurator.review.audit import Audit, AuditStack, book_of
@@ -134,6 +135,9 @@ def _findings(audit: Audit, asked: Asked, catalog: Catalog, rules: tuple[Rule, .
             yield from _names(stack.name, stack.build, catalog)
             yield from _priced(stack, catalog)
         ask = asks.get(stack.name)
+        if ask is not None and stack.build is not None and stack.life is not None:
+            again = partial(recheck_life, stack.life, stack.build, ask, asked, catalog, rules)
+            yield from (Finding(stack.name, "life", text) for text in _guarded(again))
         for conflict in stack.conflicts:
             if ask is None:
                 break
@@ -215,6 +219,8 @@ def _priced(stack: AuditStack, catalog: Catalog) -> Iterator[Finding]:
     bound, price = stack.bound_minor, stack.price_minor
     if bound is not None and price is not None and bound > price:
         yield Finding(stack.name, "price", "no build is said to cost less than its bound, and it does")
+    if stack.life is not None and stack.life.bound_minor is not None:  # it is cheapest to own
+        bound, price = stack.life.bound_minor, stack.life.cost.total_minor
     if stack.status == "cheapest" and bound != price:
         yield Finding(stack.name, "price", "it is called cheapest, and its bound is not its price")
 
