@@ -39,6 +39,12 @@ STATED = {
     "rack-units": "rack units",
     "support-years": "years of support",
 }
+BETTER = {
+    "spare-ports": "has more spare ports",
+    "watts-left": "has more watts left",
+    "rack-units": "takes fewer rack units",
+    "support-years": "has longer support",
+}
 COLUMN_OF = {"spare-ports": 2, "watts-left": 3, "rack-units": 1, "support-years": 6}
 """Which of the figures below a frontier tells first."""
 HEADS = ("Units", "Rack units", "Spare ports", "Watts left", "Heat W", "Days", "Support months")
@@ -53,8 +59,9 @@ def contents(found: Found) -> Iterator[Section]:
     notes = [f"Note: {note}" for note in found.notes]
     if notes:
         yield section("", lines(*notes))
-    for place, one in enumerate(found.stacks, start=1):
-        yield title(f"Stack {place} of {len(found.stacks)}: {one.stack.name}")
+    stacks: tuple[StackAlternatives | StackFrontier, ...] = found.stacks
+    for place, one in enumerate(stacks, start=1):
+        yield title(f"Stack {place} of {len(stacks)}: {one.stack.name}")
         told = cast("Answer", found)  # of an answer only the currency is looked at
         if one.stack.build is None:
             yield section("", lines(messages.status(one.stack, told)))
@@ -86,12 +93,12 @@ def _verdict(one: StackAlternatives | StackFrontier, found: Found) -> Iterator[s
             yield "Time ran out: a build that is not listed may cost less than one that is."
         return
     assert isinstance(found, PriceFrontier)
-    stated = STATED[found.against]
-    yield f"Price against {stated}: of these builds none is beaten, by no more money and better {stated}."
+    better = BETTER[found.against]
+    yield f"Price against {STATED[found.against]}: for the price of each build listed, or less, no other {better}."
     if one.cut_off:
         yield f"Cut off after {counted(len(one.points), 'build', 'builds')}: dearer ones follow; see --most."
     elif one.proved:
-        yield "No other build is better in this at any price."
+        yield f"At no price any build {better} than the last."
     if not one.proved:
         yield "Time ran out: there may be others."
 
@@ -146,7 +153,7 @@ def _choice(place: int, choice: Choice, found: Found) -> Section:
     rows += [("modules", _listed(choice.modules)), ("gains", ", ".join(choice.gains))]
     rows.append(("gives up", ", ".join(choice.loses)))
     parts: list[Listing | Table] = [Listing(tuple(row for row in rows if row[1]))]
-    if choice.changes:
+    if choice.changes and isinstance(found, Alternatives):
         changed = tuple(
             (
                 change.part,
@@ -211,7 +218,8 @@ def as_csv(found: Found) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    for one in found.stacks:
+    stacks: tuple[StackAlternatives | StackFrontier, ...] = found.stacks
+    for one in stacks:
         head = (text(one.stack.name), one.stack.status)
         if not _choices(one):
             writer.writerow((*head, *[""] * (len(COLUMNS) - len(head))))
