@@ -46,7 +46,7 @@ UNITS_OF = {
     "rack-units": "rack units",
     SUPPORT_YEARS: "months of support",
 }
-NO_DISCOUNTS = "Discounts on the order as a whole are not taken off."
+NO_DISCOUNTS = "Discounts that ask for an order of some value are not taken off."
 ONE_DAY = "All support is asked to end on one day, so how long it runs is not varied."
 NO_TERMS = "Each point asks for support of that many months, in place of what the demand says of months."
 
@@ -88,7 +88,7 @@ def frontier(
 ) -> PriceFrontier:
     """The builds of each stack that no other beats: none costs no more and measures better.
 
-    against      -- spare-ports, watts-left, rack-units or support-years; see `choices` in README
+    against      -- spare-ports, watts-left, rack-units or support-years; see README
     stack        -- the name of one; none: each that differs
     most         -- points to find, from the cheapest up
     rules        -- the rule book; none: `rule_book()`
@@ -149,7 +149,7 @@ def _notes(asked: Asked, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...]) ->
     shared = closet is not None and sum(one.stack.closet == closet for one in asked.asks) > 1
     if Book(rules, catalog).packed() or asked.demand.spares or shared:
         yield BY_ITSELF
-    if getattr(catalog.prices, "discounts", None) is not None:
+    if catalog.prices.discounts is not None and catalog.prices.discounts.thresholds_minor:
         yield NO_DISCOUNTS
 
 

@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.commands.options import CatalogOption, OnOption, OutputOption, PricesOption, catalog_of
+from configurator.commands.options import (
+    CatalogOption,
+    DiscountsOption,
+    OnOption,
+    OutputOption,
+    PricesOption,
+    catalog_of,
+)
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
@@ -68,6 +75,7 @@ def alternatives(
     stack: StackOption = None,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: FormOption = Form.table,
     output: OutputOption = None,
@@ -80,7 +88,7 @@ def alternatives(
 
         if output is not None:
             check_target(output)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         _tell(choose(api.load_demand(demand, found, day), found, k=k, stack=stack), form, output)
 
 
@@ -93,6 +101,7 @@ def frontier(
     most: Annotated[int, typer.Option("--most", metavar="N", help="Builds to list, from the cheapest up.")] = 20,
     catalog: CatalogOption = None,
     prices: PricesOption = None,
+    discounts: DiscountsOption = None,
     on: OnOption = None,
     form: FormOption = Form.table,
     output: OutputOption = None,
@@ -105,7 +114,7 @@ def frontier(
 
         if output is not None:
             check_target(output)
-        found, day = catalog_of(catalog, prices, on)
+        found, day = catalog_of(catalog, prices, on, discounts)
         asked = api.load_demand(demand, found, day)
         _tell(choose(asked, found, against=against, stack=stack, most=most), form, output)
 
