@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import replace
-from functools import cached_property
 from itertools import product
 from typing import Any, TypeVar
 
@@ -25,10 +24,8 @@ class Book:
     Answers that hold for every demand are kept with the catalog, apart for each set of rules.
     """
 
-    def __init__(self, rules: tuple[Rule, ...], catalog: Catalog, *, generous: bool = False) -> None:
-        """`generous`: what lies in the box of something that is sold counts as sold too, at no price."""
+    def __init__(self, rules: tuple[Rule, ...], catalog: Catalog) -> None:
         self.catalog = catalog
-        self.generous = generous
         self.rules = tuple(rule for rule in rules if rule.applies(catalog))
         self._stores: dict[str, dict[Any, Any]] = {}
         self._packed: frozenset[str] | None = None
@@ -53,11 +50,6 @@ class Book:
         self.by_id = {rule.id: rule for rule in self.rules}
         self._requires = [(r.id, r.requires) for r in self.rules if r.requires]
 
-    @cached_property
-    def generously(self) -> Book:
-        """The same rules, with everything sold that lies in the box of something sold."""
-        return Book(self.rules, self.catalog, generous=True)
-
     def cache(self, name: str, *forms: str) -> dict[Any, Any]:
         """A store that lives as long as the catalog, for the rules that take one of these forms.
 
@@ -66,7 +58,7 @@ class Book:
         store = self._stores.get(name)
         if store is None:
             ids = tuple(rule.id for rule in self.rules if any(_takes(rule, form) for form in forms))
-            store = self._stores[name] = self.catalog.cache(name).setdefault((*ids, self.generous), {})
+            store = self._stores[name] = self.catalog.cache(name).setdefault(ids, {})
         return store
 
     def made(
@@ -119,10 +111,10 @@ class Book:
                 for name, part in self.catalog.by_id.items()
                 if not any(says(part, setting, self.catalog) for says in self._forbids_part)
             }
-            if self.generous:
+            if setting.boxed_sold:
                 boxed = {content.part for name in found for content in self.catalog.by_id[name].contents}
                 found = {name: found.get(name, 0) for name in self.catalog.by_id if name in found or name in boxed}
-            shared: dict[str, int] = store.setdefault(frozenset(found), found)
+            shared: dict[str, int] = store.setdefault((setting.boxed_sold, frozenset(found)), found)
             return shared
 
         if not isinstance(setting, Watched):
@@ -133,27 +125,38 @@ class Book:
 
     def sold(self, part: str, setting: Setting) -> bool:
         """Whether a part may be on the bill."""
-        return part in self.prices(setting)
+        return self.price_minor(part, setting) is not None
 
     def to_be_had(self, part: str, setting: Setting) -> bool:
         """Whether a part may be on the bill, or lies in the box of one that may."""
-        return part in self._all_to_be_had(setting)
+        return self.noted(("to be had", part), setting, lambda setting: part in self._all_to_be_had(setting))
 
     def boxed_only(self, setting: Setting) -> bool:
         """Whether some part is only to be had in the box of another."""
         return len(self._all_to_be_had(setting)) > len(self.prices(setting))
 
     def _all_to_be_had(self, setting: Setting) -> set[str]:
-
-        def make(setting: Setting) -> set[str]:
+        store = self.cache("to be had", "forbids_part")
+        place = (id(store), "to be had")
+        known: tuple[object, set[str]] | None = setting.found.get(place)
+        if known is None:
             sold = self.prices(setting)
-            return {c.part for name in sold for c in self.catalog.by_id[name].contents} | set(sold)
-
-        return self.made("to be had", ("forbids_part",), "", setting, make)
+            if id(sold) not in store:  # kept with the catalog, so that its id stands for it
+                store[id(sold)] = {c.part for name in sold for c in self.catalog.by_id[name].contents} | set(sold)
+            known = setting.found[place] = (store, store[id(sold)])
+        return known[1]
 
     def price_minor(self, part: str, setting: Setting) -> int | None:
         """Price of a part that may be on the bill; none where it may not."""
-        return self.prices(setting).get(part)
+        return self.noted(("price", part), setting, lambda setting: self.prices(setting).get(part))
+
+    def noted(self, name: Hashable, setting: Setting, find: Callable[[Setting], T]) -> T:
+        """What comes of all prices but says less, so that what is kept by it serves other prices too."""
+        if not isinstance(setting, Watched):
+            return find(setting)
+        value = find(setting.bare)
+        setting.note((name, id(self.cache("prices", "forbids_part"))), find, value)
+        return value
 
     def allows(self, stage: Stage, fitout: Fitout, setting: Setting) -> bool:
         """Whether no rule forbids a fit-out that is decided up to this stage."""

@@ -102,7 +102,7 @@ class Need:
 class Row:
     """A linear row over the counts of one stack: sum(terms) (<= or >=) bound.
 
-    fitouts -- coefficient of each unit, by fit-out;
+    fitouts -- coefficient of each unit, by fit-out; figures of the demand matter to it only where it is `by_type`;
     kinds   -- coefficient of each served device, by kind;
     plugs   -- what is added to it for what is plugged in for that device;
     only_if -- the row holds when at least one unit satisfies this;

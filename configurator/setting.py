@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -59,6 +59,7 @@ class Setting:
     ] = ()  # what has cold spares, how many at least, and at most one each so often
     counted: str | None = None  # a part, unit type or `VALUE`, of which builds may have to have so many
     agreed: tuple[tuple[str, str], ...] = ()  # what all units of the stack have in common: topic and choice
+    boxed_sold: bool = False  # what lies in the box of something that is sold counts as sold too, at no price
     outlet_plugs: tuple[str, ...] = ()  # plug types that the rack's free outlets take; empty: not stated
 
     def __hash__(self) -> int:
@@ -159,6 +160,10 @@ class Ask:
     outlets: tuple[Outlets, ...] | None = None
     statements: Mapping[str, Statement] = field(default_factory=dict)
     dropped: frozenset[str] = frozenset()  # statements set aside, by key: of these any value will do
+
+    def generously(self) -> Ask:
+        """The same, with everything sold that lies in the box of something sold."""
+        return replace(self, setting=replace(self.setting, boxed_sold=True))
 
 
 @dataclass(frozen=True)

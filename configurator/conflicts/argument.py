@@ -32,7 +32,7 @@ def argued(book: Book, ask: Ask) -> tuple[Argument, StackModel]:
     Where some parts lie only in boxes: even if they were sold, as far as that is so.
     """
     boxed = book.boxed_only(ask.setting)
-    model = StackModel(book.generously if boxed else book, ask, priced=False)
+    model = StackModel(book, ask.generously() if boxed else ask, priced=False)
     found = argument(model)
     if boxed and not found.proved:
         model = StackModel(book, ask)

@@ -26,6 +26,7 @@ from configurator.solved import Conflict, Refusal
 
 ENOUGH_S = 20.0  # of looking for conflicts where the user set no limit
 EASED, EASING = frozenset({"oversubscription"}), "uplinks["  # statements that others make easier to meet
+SELDOM = ("country", "region", "currency", "cord_m")  # statements about the place, of use to set aside but seldom
 MOST_CONFLICTS = 12  # beyond which nobody reads
 
 
@@ -47,6 +48,17 @@ class Explainer:
         self.atoms = sorted(
             names, key=lambda key: (self.ask.statements[key].assumed, not key.startswith(SERVED), place[key])
         )
+        framing, _ = framed(self.book, self.ask, self.ask)
+        self._free = frozenset(key for key in self.atoms if self._framing(key) == framing)
+
+    def _framing(self, aside: str) -> Hashable:
+        return framed(self.book, without(self.ask, frozenset([aside])), self.ask)[0]
+
+    def block(self, key: str) -> int:
+        """How dear it is to set a statement aside: in the frame at hand, by another, and seldom of use at that."""
+        if key in self._free:
+            return 0
+        return 2 if key in SELDOM or self.ask.statements[key].assumed else 1
 
     def without(self, kept: frozenset[str]) -> Ask:
         """The demand with all statements set aside that are not kept."""
@@ -75,10 +87,10 @@ class Explainer:
         """
         if not kinds_of(ask):
             return True
-        framing, whole = framed(self.book, ask)
+        framing, whole = framed(self.book, ask, self.ask)
         key = (framing, figure)
         if key not in self.frames:
-            self.frames[key] = Frames(self.book, whole)
+            self.frames[key] = Frames(self.book, whole, self.ask.stack.units_at_least or 1)
         return self.decided(self.frames[key].search(ask, self.deadline)[0])
 
     def in_order(self, keys: frozenset[str]) -> tuple[str, ...]:
@@ -104,8 +116,9 @@ class Explainer:
 
 
 def found(explainer: Explainer, most: int = MOST_CONFLICTS) -> Iterator[tuple[str, frozenset[str]]]:
-    """Smallest conflicts and corrections of the demand as they are found, by the statements' keys."""
-    yield from conflicts_and_corrections(explainer.atoms, explainer.possible, most)
+    """Smallest conflicts and corrections of a demand that is known to be impossible, as they are found, by keys."""
+    atoms = sorted(explainer.atoms, key=explainer.block)
+    yield from conflicts_and_corrections(atoms, explainer.possible, most, explainer.block, impossible=True)
 
 
 def first_told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
@@ -158,7 +171,8 @@ def refusal(
         if what == "conflict" and as_found is not None:
             as_found(first_told(explainer, keys))
     order = {atom: place for place, atom in enumerate(explainer.atoms)}
-    conflicts.sort(key=lambda one: (len(one), sorted(order[key] for key in one)))
+    for sets in (conflicts, corrections):
+        sets.sort(key=lambda one: (len(one), sorted(order[key] for key in one)))
     complete = explainer.sure and len(conflicts) < most
     told_once = [
         replace(told(explainer, same[0]), alike=tuple(explainer.in_order(other) for other in same[1:]))

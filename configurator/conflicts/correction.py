@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.conflicts.loosen import Figure, Value, fewest_steps, figures, with_figure
-from configurator.conflicts.relax import without
+from configurator.conflicts.relax import SERVED, without
 from configurator.kinds import kinds_of
 from configurator.setting import Ask
 from configurator.solved import Correction, Lowered
@@ -53,7 +53,8 @@ def _lowered(explainer: Explainer, figure: Figure, aside: frozenset[str]) -> Low
         return without(with_figure(explainer.ask, figure, value), aside)
 
     def possible(value: Value) -> bool:
-        framed = None if figure.field == "count" else (figure, value)
+        own = figure.key.startswith(SERVED) and figure.field != "count"  # else the frame of another value serves
+        framed = (figure, value) if own else None
         return explainer.met(asked(value), framed)
 
     steps = fewest_steps(figure, possible)

@@ -38,15 +38,27 @@ class Known:
         return answer
 
 
-def conflicts_and_corrections(atoms: Sequence[str], ask: Possible, most: int) -> Iterator[Found]:
+def conflicts_and_corrections(
+    atoms: Sequence[str],
+    ask: Possible,
+    most: int,
+    block: Callable[[str], int] = lambda _: 0,
+    *,
+    impossible: bool = False,
+) -> Iterator[Found]:
     """Smallest sets that can't hold, and smallest sets without which the rest can, as they are found.
 
     atoms -- in order of preference: of several conflicts those of earlier statements are found first;
     ask   -- whether some of them can hold together; fewer of them must never be harder;
-    most  -- conflicts to find, beyond which the search stops.
+    most  -- conflicts to find, beyond which the search stops;
+    block -- that an atom is in, never falling along `atoms`: later ones are dearer to ask about, so that
+             it is first asked whether all of them can be left out at once;
+    impossible -- that all of them can't hold together is known.
     Nothing comes where all can hold.  Both lists are complete unless `most` conflicts were found.
     """
     possible, order, every = Known(ask), {atom: place for place, atom in enumerate(atoms)}, frozenset(atoms)
+    if impossible:
+        possible.broken.append(every)
     if possible(every):
         return
     meeting: list[frozenset[str]] = [frozenset()]
@@ -59,7 +71,7 @@ def conflicts_and_corrections(atoms: Sequence[str], ask: Possible, most: int) ->
             done.add(aside)
             yield "correction", aside
             continue
-        conflict = _smallest(possible, frozenset(), [atom for atom in atoms if atom in rest])
+        conflict = _smallest(possible, frozenset(), [atom for atom in atoms if atom in rest], block)
         yield "conflict", conflict
         conflicts += 1
         if conflicts >= most:
@@ -67,16 +79,17 @@ def conflicts_and_corrections(atoms: Sequence[str], ask: Possible, most: int) ->
         meeting = _meeting(meeting, conflict)
 
 
-def _smallest(possible: Possible, kept: frozenset[str], rest: list[str]) -> frozenset[str]:
+def _smallest(possible: Possible, kept: frozenset[str], rest: list[str], block: Callable[[str], int]) -> frozenset[str]:
     """Of `rest` a smallest set that can't hold together with `kept`; together they all can't."""
     if not possible(kept):
         return frozenset()
     if len(rest) == 1:
         return frozenset(rest)
-    middle = len(rest) // 2
+    earlier = sum(block(atom) < block(rest[-1]) for atom in rest)
+    middle = earlier or len(rest) // 2
     first, second = rest[:middle], rest[middle:]
-    of_second = _smallest(possible, kept | frozenset(first), second)
-    return of_second | _smallest(possible, kept | of_second, first)
+    of_second = _smallest(possible, kept | frozenset(first), second, block)
+    return of_second | _smallest(possible, kept | of_second, first, block)
 
 
 def _meeting(meeting: Iterable[frozenset[str]], conflict: frozenset[str]) -> list[frozenset[str]]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, reduce
-from operator import ge, or_
+from operator import ge, or_, sub
 
 from configurator.book import Book
 from configurator.engine.arrange import Stacking, stacks_so
+from configurator.engine.bare import Halves
 from configurator.engine.exchange import NEVER, exchange, tie_minor
-from configurator.engine.fitouts import Priced, Shape, needed, priced_fitouts, raw_powers, shapes
+from configurator.engine.fitouts import Priced, Shape, needed, outlines, priced_fitouts, raw_powers, shapes, whole
 from configurator.engine.layouts import Wanted
 from configurator.engine.offers import Offers
 from configurator.engine.powering import POWER_FORMS
@@ -18,6 +20,8 @@ from configurator.rule import Need, Row
 from configurator.setting import Setting
 
 Slices = tuple[tuple[int, int], ...]  # capacity and bit set of offers
+Carried = tuple[tuple[int, ...], tuple[int, ...]]  # what is left of each budget, and what rows say
+Choice = tuple[Halves, int, int]  # a shape and a power half, by their places
 Bucket = tuple[Slices, Stacking | None, tuple[int, ...]]  # ports of use, how it stacks, what rows say of its type
 
 
@@ -93,7 +97,7 @@ class Maker:
 
     def stackings(self) -> list[Stacking]:
         """Every way that some shape stacks."""
-        every = (shape.stacking for u in self.units for shape in shapes(self.book, u, self.setting, self.wanted))
+        every = (shape.stacking for u in self.units for shape in outlines(self.book, u, self.setting, self.wanted))
         return sorted({stacking for stacking in every if stacking is not None})
 
     def columns(self, from_boxes: frozenset[str], arranged: set[Stacking | None]) -> list[Column]:
@@ -102,6 +106,8 @@ class Maker:
         from_boxes -- parts that the stack's links and served devices could take out of boxes;
         arranged   -- ways to stack that are in some arrangement.
         """
+        if not self.priced and self.setting.counted is None:
+            return self._worth_having(self._bare(arranged))
         self._useful = from_boxes | self._unit_parts() if self.priced else frozenset()
         buckets: dict[Bucket, list[Priced]] = {}
         for unit in self.units:
@@ -118,6 +124,11 @@ class Maker:
         for key, ones in buckets.items():
             limit = min(beaten_at[other] for other in rivals[key]) if rivals[key] else NEVER
             kept[key] = self._of_bucket(key, ones, min(limit, beaten_at[key] + 1))
+        return self._worth_having(kept)
+
+    def _worth_having(self, kept: dict[Bucket, list[Column]]) -> list[Column]:
+        """Columns that none with more ports beats."""
+        rivals = _rivals(list(kept))
         out = [
             column
             for key, columns in kept.items()
@@ -125,6 +136,53 @@ class Maker:
             if not any(self._no_worse(o, column) for other in rivals[key] for o in kept[other])
         ]
         return sorted(_merged(out), key=lambda column: column.rank)
+
+    def _bare(self, arranged: set[Stacking | None]) -> dict[Bucket, list[Column]]:
+        """Columns of the same ports that none of them beats, where prices play no part."""
+        buckets: dict[Bucket, dict[Carried, list[Choice]]] = {}
+        for unit in self.units:
+            halves = Halves(self.book, unit, self.setting, self.wanted)
+            of_type = signs([row for row in self.rows if row.by_type or not self._binding], Fitout(unit))
+            for shape, outline in enumerate(halves.shapes):
+                if outline.stacking in arranged:
+                    slices = self.of_use(outline)
+                    bucket = buckets.setdefault((slices, outline.stacking, of_type), {})
+                    for power, carried in self._carried(halves, shape, self._most_of(slices), of_type):
+                        bucket.setdefault(carried, []).append((halves, shape, power))
+        return {key: self._had(key[0], choices) for key, choices in buckets.items()}
+
+    def _carried(
+        self, halves: Halves, shape: int, most: tuple[int, ...], of_type: tuple[int, ...]
+    ) -> Iterator[tuple[int, Carried]]:
+        """What each power half leaves for the ports of a shape, and what rows say of both."""
+        outline = halves.shapes[shape]
+        for power, gives in enumerate(halves.gives):
+            left = tuple(map(sub, gives, outline.takes))
+            if min(left, default=0) >= 0:
+                limits = signs(self.rows, whole(outline.fitout, halves.powers[power][0])) if self._binding else of_type
+                yield power, (tuple(map(min, left, most)), limits)
+
+    def _had(self, slices: Slices, choices: dict[Carried, list[Choice]]) -> list[Column]:
+        """Of the choices that can be had one for each way to carry that none beats."""
+
+        def merit(carried: Carried) -> int:
+            """More than that of whatever it beats."""
+            return sum(carried[0]) - sum(d * x for d, x in zip(self._less, carried[1], strict=True))
+
+        kept: list[Column] = []
+        for left, limits in sorted(choices, key=merit, reverse=True):
+            if not any(self._carries(one, left, limits) for one in kept):
+                had = (halves.had(shape, power) for halves, shape, power in choices[left, limits])
+                one = next(filter(None, had), None)
+                if one is not None:
+                    kept.append(Column(one, slices, left, (), limits))
+        return kept
+
+    def _carries(self, column: Column, left: tuple[int, ...], limits: tuple[int, ...]) -> bool:
+        """Whether a column of the same ports carries as much, and rows say nothing worse of it."""
+        return all(map(ge, column.left, left)) and not any(
+            d * x > d * y for d, x, y in zip(self._less, column.limits, limits, strict=True)
+        )
 
     def _unit_parts(self) -> frozenset[str]:
         """Parts that some unit could take out of another unit's box."""
@@ -228,8 +286,13 @@ def _spread_out(slices: list[tuple[int, int]], spread: list[tuple[int, int]]) ->
 def signs(rows: list[Row], fitout: Fitout) -> tuple[int, ...]:
     """What the rules' rows say of a fit-out: coefficient and membership, row by row."""
     out: list[int] = []
+    asked: Callable[[Fitout], int] | None = None
+    amount = 0
     for row in rows:
-        out.append(row.fitouts(fitout) if row.fitouts else 0)
+        if row.fitouts is not asked:  # neighbours often ask the same
+            asked = row.fitouts
+            amount = 0 if asked is None else asked(fitout)
+        out.append(amount)
         out.append(int(row.only_if(fitout)) if row.only_if else 0)
     return tuple(out)
 

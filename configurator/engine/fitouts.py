@@ -23,7 +23,8 @@ from configurator.rule import Need
 from configurator.setting import Setting
 
 NO_LIMIT = 2**40
-SHAPE_FORMS = ("forbids.modules", "forbids.ports", "forbids_part", "forbids_for", "budgets", "requires.unit", "sells")
+OUTLINE_FORMS = ("forbids.modules", "forbids.ports", "forbids_part", "budgets")
+SHAPE_FORMS = (*OUTLINE_FORMS, "forbids_for", "requires.unit", "sells")
 UNIT_FORMS = (*SHAPE_FORMS, *POWER_FORMS)
 
 
@@ -67,26 +68,57 @@ class Priced:
     @property
     def fitout(self) -> Fitout:
         """Both halves as one."""
-        shape = self.shape.fitout
-        return replace(self.power, modules=shape.modules, stack=shape.stack, ports=shape.ports, decided="whole")
+        return whole(self.shape.fitout, self.power)
+
+
+def whole(shape: Fitout, power: Fitout) -> Fitout:
+    """Both halves of a unit as one."""
+    return Fitout(
+        power.unit_type,
+        shape.modules,
+        shape.stack,
+        shape.ports,
+        power.supplies,
+        power.fan_trays,
+        power.feeds,
+        plugs=power.plugs,
+    )
+
+
+def outlines(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list[Shape]:
+    """Every shape of a type, given which splits and speeds are of use; what it needs left out."""
+
+    def make(setting: Setting) -> list[Shape]:
+        return [
+            Shape(fitout, tuple(b.takes(fitout, setting, book.catalog) for b in book.budgets), (), stacking_of(fitout))
+            for modules in module_choices(book, unit, setting)
+            for fitout in layouts(book, modules, wanted, setting)
+        ]
+
+    return book.made("outlines", OUTLINE_FORMS, (unit.id, wanted.key(book, unit)), setting, make)
 
 
 def shapes(book: Book, unit: UnitType, setting: Setting, wanted: Wanted) -> list[Shape]:
     """Every shape of a type, given which splits and speeds are of use."""
 
     def make(setting: Setting) -> list[Shape]:
-        base = list(book.unit_needs(Fitout(unit, decided="type"), setting))
-        found = []
-        for modules in module_choices(book, unit, setting):
-            for fitout in layouts(book, modules, wanted, setting):
-                takes = tuple(budget.takes(fitout, setting, book.catalog) for budget in book.budgets)
-                needs = list(book.unit_needs(replace(fitout, decided="shape"), setting))
-                for item in base:  # a type's own needs are counted with its power half
-                    needs.remove(item)
-                found.append(Shape(fitout, takes, tuple(needs), stacking_of(fitout)))
-        return found
+        every = outlines(book, unit, setting, wanted)
+        return [replace(shape, needs=shape_needs(book, shape.fitout, setting)) for shape in every]
 
     return book.made("shapes", SHAPE_FORMS, (unit.id, wanted.key(book, unit)), setting, make)
+
+
+def shape_needs(book: Book, fitout: Fitout, setting: Setting) -> Needs:
+    """What modules and port roles need; a type's own needs are counted with its power half."""
+    needs = list(book.unit_needs(replace(fitout, decided="shape"), setting))
+    for item in book.unit_needs(Fitout(fitout.unit_type, decided="type"), setting):
+        needs.remove(item)
+    return tuple(needs)
+
+
+def power_needs(book: Book, fitout: Fitout, setting: Setting) -> Needs:
+    """What supplies and fan trays need, and the type itself."""
+    return tuple(book.unit_needs(replace(fitout, decided="power"), setting))
 
 
 def priced_fitouts(
@@ -177,8 +209,7 @@ def raw_powers(book: Book, unit: UnitType, setting: Setting) -> list[Power]:
 
     def make(setting: Setting) -> list[Power]:
         return [
-            Power(fitout, gives, tuple(book.unit_needs(replace(fitout, decided="power"), setting)))
-            for fitout, gives in powerings(book, unit, setting)
+            Power(fitout, gives, power_needs(book, fitout, setting)) for fitout, gives in powerings(book, unit, setting)
         ]
 
     return book.made("raw powers", (*POWER_FORMS, "requires.unit", "forbids_for"), unit.id, setting, make)

@@ -43,9 +43,10 @@ class StackModel:
     and the arrangement that is chosen brings its accord's columns with it.
     """
 
-    def __init__(self, book: Book, ask: Ask, priced: bool = True, *, asked: bool = True) -> None:
-        """`priced` off: any build will do, so only what units can carry matters; `asked` off: see `Frame`."""
+    def __init__(self, book: Book, ask: Ask, priced: bool = True, *, asked: bool = True, least: int = 1) -> None:
+        """`priced` off: any build will do, so only what units can carry matters; `asked` off, `least`: see `Frame`."""
         self.priced = priced
+        self._least = max(least, ask.stack.units_at_least or 1)
         self.book = book
         self.ask = ask
         self.setting = ask.setting
@@ -110,7 +111,7 @@ class StackModel:
 
     def _arrangements(self, stackings: list[Stacking], ask: Ask) -> list[PricedArrangement]:
         """Arrangements of no more units than there could be a use for."""
-        wanted = max(sum(kind.count for kind in self.kinds), ask.stack.units_at_least or 1)
+        wanted = max(sum(kind.count for kind in self.kinds), self._least)
         if ask.setting.counted not in (None, VALUE):  # a unit that serves nothing may be there for what it has
             wanted = MOST_UNITS
         return kept_arrangements(self.book, ask, stackings, wanted, self.pool, self.priced)

@@ -201,6 +201,10 @@ def takers(book: Book, plug: Plug | None) -> frozenset[int]:
 
 def cheapest_recipe(book: Book, need: Need, setting: Setting) -> tuple[int, tuple[str, ...]] | None:
     """Price and parts of the cheapest recipe that can be ordered; by part number where prices are equal."""
+    return book.noted(("cheapest", need.recipes), setting, lambda setting: _cheapest_recipe(book, need, setting))
+
+
+def _cheapest_recipe(book: Book, need: Need, setting: Setting) -> tuple[int, tuple[str, ...]] | None:
     prices = book.prices(setting)
     store = book.cache("cheapest recipes", "forbids_part")
     key = (need.recipes, id(prices))  # kept with the catalog, so that its id stands for it

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.engine.construct import construct
 from configurator.engine.cuts import Knapsack, carried_by, separate
 from configurator.engine.model import Counts, StackModel
+from configurator.engine.offers import cheapest_recipe
 from configurator.engine.packing import FIRST_EFFORT, Placed, Room, fill, pack
 from configurator.engine.reasons import reasons_of
 from configurator.engine.solver import solve
@@ -34,6 +35,7 @@ class Search:
     no_goods: int = 0
     knapsack: Knapsack | None = None
     serves: bool = False  # whether the last solution serves anything
+    counts: Counts | None = None  # the last solution
 
     def run(self) -> tuple[str, Counts | None, tuple[int, ...], Placed, int]:
         """Status, the solution with its values and placement, and the proved bound of the price."""
@@ -57,11 +59,27 @@ class Search:
             if self.deadline is not None and time.monotonic() > self.deadline:
                 return "unknown", None, (), [], proved
 
+    def sold(self, ask: Ask) -> bool:
+        """Whether all of the last solution can be had under another demand's setting, of which its own asks no more."""
+        model, counts, book = self.model, self.counts, self.model.book
+        if counts is None:
+            return False
+        setting = replace(ask.setting, agreed=tuple(counts.agreed.items()))
+        units = [column for column, count in zip(model.columns, counts.columns, strict=True) if count]
+        needs = [need for column in units for _, need in book.unit_needs(column.fitout, setting)]
+        served = zip(model.offers.offers, counts.served, strict=True)
+        needs += [need for offer, count in served if count for _, need in offer.needs]
+        needs += [need for _, need in counts.arrangement.needs]
+        return all(book.sold(column.priced.box, setting) for column in units) and all(
+            cheapest_recipe(book, need, setting) is not None or not need.unless.isdisjoint(counts.agreed.items())
+            for need in needs
+        )
+
     def place(self, counts: Counts) -> Placed | None:
         """Every device on a port, or none and a new row in the model that says why."""
         model = self.model
         rooms, served = self._rooms(counts), counts.served
-        self.serves = any(served)
+        self.serves, self.counts = any(served), counts
         spread = tuple(model.book.spread(kind) if kind.count else 1 for kind in model.kinds)
         placed = fill(rooms, served, model.offers, spread)
         if placed is None:

@@ -27,7 +27,11 @@ def arranges(arrangement: Arrangement, ask: Ask, catalog: Catalog) -> bool:
 
 def _largest(family: str, catalog: Catalog) -> int:
     """The largest limit of a family's types."""
-    return max(_limit(unit, catalog) for unit in catalog.parts.unit_types if unit.family == family)
+    known = catalog.cache("largest stacks")
+    if family not in known:
+        known[family] = max(_limit(unit, catalog) for unit in catalog.parts.unit_types if unit.family == family)
+    largest: int = known[family]
+    return largest
 
 
 def _limit(unit: UnitType, catalog: Catalog) -> int:

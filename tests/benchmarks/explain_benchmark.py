@@ -223,13 +223,14 @@ def by_library(asks: Sequence[Ask], catalog: Catalog) -> str:
 
     ours, library = Series(""), list[float]()
     equal = 0
-    for whole in asks:
-        ask, book = with_statements(World(catalog, whole)).ask, Book(RULES, catalog)
+    for one in asks:
+        ask, book = with_statements(World(catalog, one)).ask, Book(RULES, catalog)
         ours.explain(ask, catalog)
         explainer = Asked(ask, catalog, RULES, time.monotonic() + LIMIT_S)
         sets = set(found(explainer, MOST))
         start = time.perf_counter()
-        conflicts, corrections = translated(ask, book.generously if book.boxed_only(ask.setting) else book).explained()
+        whole = ask.generously() if book.boxed_only(ask.setting) else ask
+        conflicts, corrections = translated(whole, book).explained()
         library.append(_since_ms(start))
         equal += sets == {("conflict", one) for one in conflicts} | {("correction", one) for one in corrections}
     ratio = statistics.median(library) / statistics.median(ours.all_ms)
