@@ -167,7 +167,7 @@ class _Bill:
             most, build, after = self._class(key, int(asked))
         else:
             most, build, after = self._most(key, name, asked)
-        stops = () if after is None else tuple(self._stops(key, name, after))
+        stops, together = ((), False) if after is None else self._stops(key, name, after)
         rules = tuple(RuleWords(id=one, sentence=self.sentences[one]) for one in stops if one in self.sentences)
         statement = given(key, self.ask)
         unit = "W" if name.endswith("_w") else ""
@@ -182,7 +182,8 @@ class _Bill:
             no_port=PORTS in stops,
             no_part=PARTS in stops,
             rules=rules,
-            text=_text(name, asked, most, after, stops, rules),
+            together=together,
+            text=_text(name, (asked, most, after), stops, rules, together=together),
         ), build
 
     def _hungriest(self, name: Named) -> Decimal:
@@ -221,19 +222,26 @@ class _Bill:
                 most, build = row.poe_class, found
         return most, build, after
 
-    def _stops(self, key: str, name: Named, value: int | Decimal) -> Iterator[str]:
-        """What keeps the next from fitting: each alone."""
+    def _stops(self, key: str, name: Named, value: int | Decimal) -> tuple[tuple[str, ...], bool]:
+        """What keeps the next from fitting: each alone; else a smallest set of what does so together."""
         ask = self.asking(key, name, value)
-        limiting = [rule.id for rule in self.seating.book.rules if rule.budgets]
-        limiting += [rule for rule, row in self.seating.book.limits(ask) if row.sense == "<=" or row.fitouts]
         if not self.seating.has_port(ask, key):
-            yield NO_PORT
-        for one in (PORTS, PARTS, *dict.fromkeys(limiting)):
-            if self.seating.seated(ask, (one,)) is not None:
-                yield one
+            return (NO_PORT,), False
         placed = self.seating.seated(ask)
         if placed is not None:  # it could be placed, and a check objects
-            yield from dict.fromkeys(rule for rule, _ in verify(placed, ask, self.catalog, self.rules))
+            return tuple(dict.fromkeys(rule for rule, _ in verify(placed, ask, self.catalog, self.rules))), False
+        limiting = [rule.id for rule in self.seating.book.rules if rule.budgets]
+        limiting += [rule for rule, row in self.seating.book.limits(ask) if row.sense == "<=" or row.fitouts]
+        every = (PORTS, PARTS, *dict.fromkeys(limiting))
+        alone = tuple(one for one in every if self.seating.seated(ask, (one,)) is not None)
+        if alone or self.seating.seated(ask, every) is None:
+            return alone, False
+        left = every
+        for one in every:
+            fewer = tuple(other for other in left if other != one)
+            if self.seating.seated(ask, fewer) is not None:
+                left = fewer
+        return left, True
 
 
 def _figures(said: AccessPorts | Devices | Uplinks) -> Iterator[Named]:
@@ -253,13 +261,14 @@ def _words(said: AccessPorts | Devices | Uplinks, name: Named) -> str:
 
 def _text(
     name: Named,
-    asked: int | Decimal,
-    most: int | Decimal,
-    after: int | Decimal | None,
+    figures: tuple[int | Decimal, int | Decimal, int | Decimal | None],
     stops: tuple[str, ...],
     rules: tuple[RuleWords, ...],
+    *,
+    together: bool,
 ) -> str:
-    """`12 asked, 16 carried, 4 more.  17 can't be placed: no port is left for it.`"""
+    """`12 asked, up to 16 carried, 4 more.  17 can't be placed: no port is left for it.`"""
+    asked, most, after = figures
     head, unit = ("class ", "") if name == "poe_class" else ("", "" if name == "count" else " W")
 
     def told(value: int | Decimal) -> str:
@@ -274,7 +283,8 @@ def _text(
     if after is None:
         return f"{first} Nothing on the bill stops it there: no more can be asked for."
     why = ["no port of these units suits it with a plug from the bill"] * (NO_PORT in stops)
-    why += ["no port is left for it"] * (PORTS in stops)
+    why += ["too few ports for it are left" if together else "no port is left for it"] * (PORTS in stops)
     why += ["no optic, cable or other part for it is left on the bill"] * (PARTS in stops)
     why += [f"{rule.sentence.rstrip('.')} ({rule.id})" for rule in rules]
-    return f"{first} {told(after)} can't be placed: {'; '.join(why) or 'more than one thing stands against it'}."
+    reasons = "; and ".join(why) if together else "; ".join(why)
+    return f"{first} {told(after)} can't be placed: {reasons or 'more than one thing stands against it'}."

@@ -25,9 +25,10 @@ class Room(Model):
     asked: Number  # as stated, without head-room
     most: Number  # that the bill carries
     next: Number | None  # the next larger; none: the demand file takes none
-    no_port: bool  # with more ports like these the next would fit
-    no_part: bool  # with more optics, cables or the like on the bill the next would fit
-    rules: tuple[RuleWords, ...]  # each of which alone keeps the next from fitting
+    no_port: bool  # there are too few ports like these for the next
+    no_part: bool  # there are too few optics, cables or the like on the bill for the next
+    rules: tuple[RuleWords, ...]  # that keep the next from fitting
+    together: bool  # the next would fit only without all of these; else without any one of them
     text: str  # in a sentence
 
 

@@ -43,6 +43,7 @@ class Form(StrEnum):
 
     table = "table"
     json = "json"
+    csv = "csv"
     markdown = "markdown"
 
 

@@ -47,6 +47,7 @@ class Form(StrEnum):
 
     table = "table"
     json = "json"
+    csv = "csv"
     markdown = "markdown"
 
 

@@ -1,22 +1,30 @@
-"""What a budget buys as text for a terminal, as Markdown and as JSON with its schema.
+"""What a budget buys as text for a terminal, as Markdown, CSV and JSON with its schema.
 
 `python -m configurator.render.budget` prints the schema; it is kept in `configurator/schema/`.
 """
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import sys
 from collections.abc import Iterator
+from decimal import Decimal
 
 from configurator.choices.budget import BUDGET_VERSION, Budget, Reach
-from configurator.money import grouped, with_code
+from configurator.money import grouped, plain, with_code
 from configurator.reading.words import figure
+from configurator.render.csv import text as cell
 from configurator.render.sections import Listing, Section, Table, as_markdown, as_text, lines, section
 from configurator.render.style import PLAIN, Style
 
 HEADING = "The most of each by itself, all else as stated"
 SENTENCES = "In words"
+COLUMNS = (
+    *("figure", "unit", "stated", "most", "price", "left", "next", "next_price", "currency"),
+    *("proved", "text"),  # whether the most is proved; all of it in words
+)
 
 
 def contents(one: Budget) -> Iterator[Section]:
@@ -69,7 +77,42 @@ def as_json(one: Budget) -> str:
     return one.model_dump_json(by_alias=True, indent=2) + "\n"
 
 
-FORMS = {"table": as_table, "json": as_json, "markdown": markdown}
+def as_csv(one: Budget) -> str:
+    """For spreadsheets: a line a figure; RFC 4180, text that could run as a formula is neutralised."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(
+        ("figure", "unit", "stated", "most", "price", "left", "next", "next_price", "currency", "proved", "text")
+    )
+    for reach in one.reaches:
+        beyond = reach.next
+        writer.writerow(
+            (
+                cell(reach.name),
+                reach.unit,
+                _plain(reach.stated),
+                _plain(reach.most),
+                _money(reach.price_minor, one),
+                _money(reach.left_minor, one),
+                _plain(None if beyond is None else beyond.figure),
+                _money(None if beyond is None else beyond.price_minor, one),
+                one.currency,
+                "yes" if reach.proved else "no",
+                cell(reach.text),
+            )
+        )
+    return out.getvalue()
+
+
+def _plain(value: Decimal | None) -> str:
+    return "" if value is None else f"{value:f}"
+
+
+def _money(minor: int | None, one: Budget) -> str:
+    return "" if minor is None else plain(minor, one.decimals)
+
+
+FORMS = {"table": as_table, "json": as_json, "csv": as_csv, "markdown": markdown}
 
 
 def schema() -> str:

@@ -1,16 +1,19 @@
-"""What a bill carries as text for a terminal, as Markdown and as JSON with its schema.
+"""What a bill carries as text for a terminal, as Markdown, CSV and JSON with its schema.
 
 `python -m configurator.render.capacity` prints the schema; it is kept in `configurator/schema/`.
 """
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import sys
 from collections.abc import Iterator
 
 from configurator.choices.capacity import CAPACITY_VERSION, Capacity, Room, StackCapacity
 from configurator.reading.words import figure
+from configurator.render.csv import text as cell
 from configurator.render.refusal import said
 from configurator.render.sections import Listing, Section, Table, as_markdown, as_text, lines, section, title
 from configurator.render.style import PLAIN, Style
@@ -67,7 +70,20 @@ def as_json(one: Capacity) -> str:
     return one.model_dump_json(by_alias=True, indent=2) + "\n"
 
 
-FORMS = {"table": as_table, "json": as_json, "markdown": markdown}
+def as_csv(one: Capacity) -> str:
+    """For spreadsheets: a line a figure; RFC 4180, text that could run as a formula is neutralised."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(("stack", "copies", "statement", "what", "unit", "asked", "carried", "next", "text"))
+    for stack in one.stacks:
+        for room in stack.rooms:
+            after = "" if room.next is None else f"{room.next:f}"
+            head = (cell(stack.name), stack.copies, room.statement.key, cell(room.words), room.unit)
+            writer.writerow((*head, f"{room.asked:f}", f"{room.most:f}", after, cell(room.text)))
+    return out.getvalue()
+
+
+FORMS = {"table": as_table, "json": as_json, "csv": as_csv, "markdown": markdown}
 
 
 def schema() -> str:

@@ -16,14 +16,18 @@ import jsonschema
 import pytest
 
 import configurator
+from configurator import reading
 from configurator.catalog import Catalog
 from configurator.choices.budget import Budget
 from configurator.choices.budgeting import amount_minor
 from configurator.choices.capacity import Capacity
 from configurator.choices.sweep import Sweep
 from configurator.reading import Asked
+from configurator.render import budget as as_budget
+from configurator.render import capacity as as_capacity
 from tests.journeys.running import TINY, TINY_DAY, run
 
+ON = date.fromisoformat(TINY_DAY)
 Shop = tuple[Asked, Catalog]
 TIMES = "\N{MULTIPLICATION SIGN}"
 OPTIONS = ("--catalog", TINY, "--on", TINY_DAY)
@@ -40,8 +44,8 @@ def tiny(
 @pytest.fixture(scope="module")
 def shop() -> Shop:
     """The tiny demand and catalog."""
-    catalog = configurator.load_catalog(TINY, on=date.fromisoformat(TINY_DAY))
-    return configurator.load_demand(TINY / "demand.yaml", catalog, on=date.fromisoformat(TINY_DAY)), catalog
+    catalog = configurator.load_catalog(TINY, on=ON)
+    return configurator.load_demand(TINY / "demand.yaml", catalog, on=ON), catalog
 
 
 # --- sweep ----------------------------------------------------------------------------------------------
@@ -114,6 +118,40 @@ def test_cells_that_could_run_are_neutralised(tmp_path: Path) -> None:
     assert [row[1:3] for row in rows[1:]] == [["cheapest", "1960.00"], ["cannot be met", ""]]
     assert rows[2][-1].startswith("'=1+1: These cannot hold together")
     assert all(len(row) == len(rows[0]) for row in rows)
+
+
+def test_cells_of_every_command_are_neutralised(shop: Shop) -> None:
+    _, catalog = shop
+    text = (TINY / "demand.yaml").read_text(encoding="utf-8")
+    asked = reading.demand_from(text.replace("- name: Plain", '- name: "@x"'), catalog, ON)
+    bought = as_budget.as_csv(configurator.budget(asked, catalog, 300000, ["@x.ports"]))
+    carried = as_capacity.as_csv(configurator.capacity(asked, catalog, stack="@x"))
+    for told, names in ((bought, {"'@x.ports"}), (carried, {"'@x"})):
+        head, *rows = csv.reader(io.StringIO(told))
+        assert {row[0] for row in rows} == names
+        assert all(len(row) == len(head) for row in rows)
+
+
+def test_discounts_that_an_order_earns_count(tmp_path: Path) -> None:
+    """10 % off all from 2 500.00 on: each point is what `solve` says; a budget for the order can't be told."""
+    (tmp_path / "discounts.csv").write_text(
+        "part,category,percent,from,until,order_from\n,,10,,,2500.00\n", encoding="utf-8"
+    )
+    catalog = configurator.load_catalog(TINY, on=ON, discounts=tmp_path / "discounts.csv")
+    text = (TINY / "demand.yaml").read_text(encoding="utf-8")
+    asked = reading.demand_from(text, catalog, ON)
+    found = configurator.sweep(asked, catalog, ["Plain.ports=8,12,17"])
+    solved = [
+        configurator.solve(reading.demand_from(text.replace("count: 12", f"count: {count}"), catalog, ON), catalog)
+        for count in (8, 12, 17)
+    ]
+    assert [point.price_minor for point in found.points] == [one.total_minor for one in solved]
+    assert found.points[0].price_minor == 196000
+    assert found.points[2].price_minor == 274000 - 27400
+    with pytest.raises(configurator.BadInput, match="a larger order can cost less"):
+        configurator.budget(asked, catalog, 300000, ["Plain.ports"])
+    (reach,) = configurator.budget(asked, catalog, 100000, ["ports"], stack="Plain").reaches
+    assert reach.most == 16
 
 
 def test_a_chart_beside_the_table(tmp_path: Path) -> None:
@@ -329,10 +367,11 @@ def test_forms(command: str, arguments: tuple[str, ...], tmp_path: Path) -> None
     schema = json.loads(kept)
     jsonschema.Draft202012Validator.check_schema(schema)
     out = tmp_path / "out"
-    told = {form: tiny(command, *arguments, "--format", form).stdout for form in ("table", "json", "markdown")}
+    forms = ("table", "json", "markdown", "csv")
+    told = {form: tiny(command, *arguments, "--format", form).stdout for form in forms}
     for form, text in told.items():
         assert tiny(command, *arguments, "--format", form, "--output", out).stdout == ""
-        assert out.read_text(encoding="utf-8") == text
+        assert out.read_text(encoding="utf-8") == text  # line ends are one here, however they are written
     data = json.loads(told["json"])
     jsonschema.validate(data, schema)
     with pytest.raises(jsonschema.ValidationError):
