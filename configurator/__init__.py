@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from configurator.choices.choice import PriceFrontier as PriceFrontier
     from configurator.choices.choosing import alternatives as alternatives
     from configurator.choices.choosing import frontier as frontier
+    from configurator.choices.compare import compare as compare
+    from configurator.choices.compare_two import Told as Told
+    from configurator.choices.compare_two import compare_two as compare_two
+    from configurator.choices.comparison import Comparison as Comparison
     from configurator.choices.sweep import Sweep as Sweep
     from configurator.choices.sweeping import sweep as sweep
     from configurator.errors import BadInput as BadInput
@@ -37,12 +41,16 @@ _HOME = {
     "Budget": "configurator.choices.budget",
     "Capacity": "configurator.choices.capacity",
     "CheckFailed": "configurator.verify",
+    "Comparison": "configurator.choices.comparison",
     "Explanation": "configurator.reasoning.explanation",
     "PriceFrontier": "configurator.choices.choice",
     "Sweep": "configurator.choices.sweep",
+    "Told": "configurator.choices.compare_two",
     "alternatives": "configurator.choices.choosing",
     "budget": "configurator.choices.budgeting",
     "capacity": "configurator.choices.capacities",
+    "compare": "configurator.choices.compare",
+    "compare_two": "configurator.choices.compare_two",
     "explain": "configurator.reasoning.explaining",
     "frontier": "configurator.choices.choosing",
     "load_catalog": "configurator.api",
@@ -58,12 +66,16 @@ __all__ = [
     "Budget",
     "Capacity",
     "CheckFailed",
+    "Comparison",
     "Explanation",
     "PriceFrontier",
     "Sweep",
+    "Told",
     "alternatives",
     "budget",
     "capacity",
+    "compare",
+    "compare_two",
     "explain",
     "frontier",
     "load_catalog",

@@ -22,6 +22,8 @@ from configurator.commands.capacity import capacity
 from configurator.commands.check import EPILOG as CHECK_EPILOG
 from configurator.commands.check import check
 from configurator.commands.choices import ALTERNATIVES_EPILOG, FRONTIER_EPILOG, alternatives, frontier
+from configurator.commands.compare import EPILOG as COMPARE_EPILOG
+from configurator.commands.compare import compare
 from configurator.commands.demand import app as demand_app
 from configurator.commands.explain import EPILOG as EXPLAIN_EPILOG
 from configurator.commands.explain import explain
@@ -84,6 +86,7 @@ app.add_typer(demand_app, name="demand")
 app.command(epilog=EXPLAIN_EPILOG)(explain)
 app.command(epilog=CHECK_EPILOG)(check)
 app.command(epilog=SINCE_EPILOG)(since)
+app.command(epilog=COMPARE_EPILOG)(compare)
 app.command(epilog=ALTERNATIVES_EPILOG)(alternatives)
 app.command(epilog=FRONTIER_EPILOG)(frontier)
 app.command(epilog=SWEEP_EPILOG)(sweep)
