@@ -2,6 +2,14 @@
 
 The names below are the public API; each is loaded when it is first used, so that importing the
 package costs nothing.
+
+load_catalog, load_demand    what there is to buy, and what is asked for
+solve, explain               the cheapest order, and why it is as it is
+sweep                        the price as figures of the demand vary: a `Sweep` of typed points
+budget                       the most that an amount buys of each figure: a `Budget`
+capacity                     the most that a bill carries already: a `Capacity`
+
+`configurator.choices.charts` draws sweeps, bars and points in black on white.
 """
 
 from __future__ import annotations

@@ -207,15 +207,16 @@ def _ends(axes: Axes, sweep: Sweep, many: Sequence[Sequence[SweepPoint]]) -> Non
 
 def _name_lines(axes: Axes, sweep: Sweep, many: Sequence[Sequence[SweepPoint]]) -> None:
     """The name of each line at its end; lines that end at the same point share a label."""
-    names: dict[tuple[float, float], list[str]] = {}
+    names: dict[tuple[float, float, bool], list[str]] = {}
     for series in many:
         last = next((point for point in reversed(series) if point.price_minor is not None), None)
         if last is not None:
             at = (float(last.at[0]), _money(last.price_minor or 0, sweep))
-            names.setdefault(at, []).append(last.words[1])
-    for at, values in names.items():
-        told = printable(f"{sweep.varied[1].words} {', '.join(values)}")
-        axes.annotate(told, at, xytext=(7, -3), textcoords="offset points", fontsize=8)
+            ends = last is not series[-1] and series[-1].status == "cannot be met"
+            names.setdefault((*at, ends), []).append(last.words[1])
+    for (x, y, ends), values in names.items():
+        told = printable(f"{sweep.varied[1].words} {', '.join(values)}") + "\nthen cannot be met" * ends
+        axes.annotate(told, (x, y), xytext=(7, -3 - 6 * ends), textcoords="offset points", fontsize=8)
     left, right = axes.get_xlim()
     axes.set_xlim(left, right + 0.3 * (right - left))
 
@@ -237,7 +238,7 @@ def _hatch(axes: Axes, series: Sequence[SweepPoint]) -> None:
 
 
 def _field(sweep: Sweep) -> Figure:
-    """A grid as figures in cells, the second figure upwards."""
+    """A grid as figures in cells, the second figure upwards; lines part cells that differ in price."""
     many, one, other = sweep.series(), sweep.varied[0], sweep.varied[1]
     made, axes = _figure(max(8.0, 1.0 + 0.75 * len(one.values)), max(4.8, 1.2 + 0.32 * len(many)))
     _head(sweep, axes)
@@ -252,6 +253,10 @@ def _field(sweep: Sweep) -> Figure:
         for x, point in enumerate(series):
             told = "-" if point.price_minor is None else f"{_money(point.price_minor, sweep):,.0f}".replace(",", " ")
             axes.text(x, y, told, ha="center", va="center", fontsize=7)
+            if x and point.price_minor != series[x - 1].price_minor:
+                axes.plot([x - 0.5] * 2, [y - 0.5, y + 0.5], color=BLACK, linewidth=1.0)
+            if y and point.price_minor != many[y - 1][x].price_minor:
+                axes.plot([x - 0.5, x + 0.5], [y - 0.5] * 2, color=BLACK, linewidth=1.0)
     return made
 
 
