@@ -41,7 +41,8 @@ def main() -> int:
         faults = leftovers(notebook)
         start = time.monotonic()
         try:
-            NotebookClient(notebook, timeout=LONGEST_S, resources={"metadata": {"path": str(FOLDER)}}).execute()
+            at_home = {"metadata": {"path": str(FOLDER)}}
+            NotebookClient(notebook, timeout=LONGEST_S, resources=at_home).execute()
         except CellExecutionError as error:
             faults.append(str(error))
         if kept is not None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ import configurator
 from configurator.answer import Answer
 from configurator.catalog import Catalog
 from configurator.reading import Asked
-from tests.oracles.little_shops import Made, Need, Shop, builds, need, shop
+from tests.oracles.little_shops import CLASS_W, Fitted, Made, Need, Shop, builds, need, shop
 
 ON = date(2026, 11, 25)
 ASIDE: dict[str, dict[str, Any]] = {
@@ -98,3 +99,53 @@ def test_price_conflicts_and_changes(seed: int, tmp_path: Path) -> None:
             assert lowered.price_minor == price_of(made.shop, replace(others, **moved))
             moved = {figure: int(lowered.fails)}
             assert price_of(made.shop, replace(others, **moved)) is None
+
+
+def watts_left(made: Made) -> Decimal:
+    """What all supplies of a stack could still feed."""
+    given = sum(made.shop.supplies[one.supply][0] * one.count - one.type.base_w for one in made.units)
+    return given - CLASS_W[made.need.poe_class] * made.need.powered
+
+
+MEASURES: dict[str, tuple[Callable[[Made], Decimal | int], int]] = {  # what it measures, and whether more is better
+    "spare-ports": (lambda made: made.spare_ports, 1),
+    "rack-units": (lambda made: made.rack_units, -1),
+    "watts-left": (watts_left, 1),
+}
+STYLES: dict[str, Callable[[Fitted], bool]] = {
+    "bundles": lambda unit: unit.box.holds_more,
+    "base_units": lambda unit: not unit.box.holds_more,
+    "either": lambda _: True,
+}
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_alternatives_frontiers_and_styles(seed: int, tmp_path: Path) -> None:
+    made = case(seed, tmp_path)
+    every = list(builds(made.shop, made.need))
+    best: dict[object, int] = {}
+    for one in every:
+        best[one.substance] = min(best.get(one.substance, one.price), one.price)
+    (stack,) = configurator.alternatives(made.asked, made.catalog, k=6).stacks
+    found = [
+        (tuple(sorted([(f"unit {x.part}", x.count) for x in one.units] + [(x.part, x.count) for x in one.supplies])),
+         one.price_minor // 100)
+        for one in stack.builds
+    ]  # fmt: skip
+    assert [price for _, price in found] == sorted(best.values())[:6]
+    assert all(best[substance] == price for substance, price in found)
+    assert len(dict(found)) == len(found)
+    assert stack.every == (len(best) <= 6 and bool(best))
+    for against, (measure, sign) in MEASURES.items():
+        points = {(one.price, measure(one)) for one in every}
+        unbeaten = sorted(
+            (price, value)
+            for price, value in points
+            if not any((p, v) != (price, value) and p <= price and v * sign >= value * sign for p, v in points)
+        )
+        (front,) = configurator.frontier(made.asked, made.catalog, against=against, most=100).stacks
+        assert [(point.choice.price_minor // 100, point.value) for point in front.points] == unbeaten
+        assert not front.cut_off
+    for side in configurator.compare(made.asked, made.catalog, bundles=[]).sides:
+        suits = STYLES[side.key]
+        assert side.total_minor == cheapest(one for one in every if all(map(suits, one.units)))
