@@ -78,6 +78,9 @@ Examples:
   configurator frontier --against spare-ports     what more money buys
   configurator check audit.json           an answer again, without the solver
   configurator since answer.json          what changed, and what it costs
+  configurator sweep demand.yaml --vary ports=24..96:24
+  configurator budget demand.yaml --amount 25000.00
+  configurator capacity answer.json       what a bill carries already
   configurator check-catalog --catalog catalog --prices prices.csv
   configurator rules
 """,

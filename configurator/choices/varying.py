@@ -62,7 +62,10 @@ class Figure:
 
     def told(self, value: Value) -> str:
         """The value with its unit."""
-        return speed(int(value)) if self.is_speed else f"{figure(value)} {self.unit}".rstrip()
+        if self.is_speed:
+            return speed(int(value))
+        unit = self.unit.removesuffix("s") if self.unit == MONTHS and value == 1 else self.unit
+        return f"{figure(value)} {unit}".rstrip()
 
     @property
     def served(self) -> str | None:

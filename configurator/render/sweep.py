@@ -18,6 +18,7 @@ from configurator.render.sections import Listing, Section, Table, as_markdown, a
 from configurator.render.style import PLAIN, Style
 
 NO_PRICE = {"cannot be met": "cannot be met", "not decided": "not decided"}
+MOST_TYPES = 4  # of units that a line of the table lists
 STEPS = "Where something is added"
 REFUSED = "What cannot be met, with the first reason found"
 
@@ -60,7 +61,7 @@ def _table(one: Sweep) -> Table:
             point.words[0],
             price_words(point, one),
             "" if point.difference_minor is None else grouped(point.difference_minor, one.decimals),
-            parts_words(point.units),
+            _units(point.units),
             _total(point.supplies),
             _total(point.modules),
         )
@@ -71,6 +72,11 @@ def _table(one: Sweep) -> Table:
         return Table(heads, rows, right=(0, 1, 2, 4, 5))
     told = tuple((*row, count) for row, count in zip(rows, stacks, strict=True))
     return Table((*heads, "Stacks"), told, right=(0, 1, 2, 4, 5, 6))
+
+
+def _units(units: tuple[PartCount, ...]) -> str:
+    """Units by type; of many types their number, since CSV and JSON have them all."""
+    return parts_words(units) if len(units) <= MOST_TYPES else f"{_total(units)} of {len(units)} types"
 
 
 def _total(parts: Iterable[PartCount]) -> str:

@@ -122,7 +122,7 @@ def grown(world: World, rng: random.Random) -> Iterator[tuple[str, Callable[[int
             yield "count", served(f"{group}[{index}]", "count", rng.choice((1, 2, 5)))
             for name in ("device_w", "port_w"):
                 if getattr(said, name, None) is not None:
-                    yield name, served(f"{group}[{index}]", name, Decimal("0.9"))
+                    yield name, served(f"{group}[{index}]", name, Decimal("9.7"))
             if getattr(said, "spread_over_units", said.count) + 2 <= said.count:
                 yield "spread_over_units", served(f"{group}[{index}]", "spread_over_units", 1)
     least = ask.stack.units_at_least or 1
