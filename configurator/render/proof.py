@@ -49,5 +49,5 @@ def _proof(answer: Answer) -> Iterator[tuple[str, str]]:
     sha256 = f", sha256 {digest[:SHORT]}" if digest else ""
     yield "prices", f"{prices.name or '-'}, issued {prices.issued}, valid until {prices.valid_until}{sha256}"
     for one in answer.inputs:
-        if one.role == "discounts":
+        if one.role == "discounts" and answer.discounts is not None:
             yield "discounts", f"{one.name}, sha256 {one.sha256[:SHORT]}"
