@@ -22,7 +22,7 @@ from configurator.answer import Answer
 from configurator.answer_proof import Waived
 from configurator.catalog import Catalog
 from configurator.life.answering import terms_asked, with_life
-from configurator.life.known import Known
+from configurator.life.known import Found
 from configurator.life.result import Objective
 from configurator.reading import Asked
 from configurator.reading.files import bad_file
@@ -144,9 +144,9 @@ def solve(
     solved build: nothing of it is shown then.
     """
     book = rule_book() if rules is None else tuple(rules)
-    known: dict[str, Known] = {}
+    owned: Found | None = None
     if objective == "life":
-        solved, known = _solve_for_life(asked, catalog, book, time_limit_s)
+        solved, owned = _solve_for_life(asked, catalog, book, time_limit_s)
     else:
         solved, catalog = _solve_order()(asked.order, catalog, book, time_limit_s, engine)
     _check(solved, asked, catalog, book)
@@ -155,13 +155,13 @@ def solve(
     answer = assemble.order_answer(
         asked, solved, catalog, book, notes=about, waivers=waivers, demonstration=demonstration
     )
-    return with_life(answer, asked, catalog, objective, known)
+    return with_life(answer, asked, catalog, objective, owned)
 
 
 def _solve_for_life(
     asked: Asked, catalog: Catalog, rules: tuple[Rule, ...], time_limit_s: float | None
-) -> tuple[SolvedOrder, dict[str, Known]]:
-    """The order that is cheapest to own, and what is known of each stack; the builds beside them are checked."""
+) -> tuple[SolvedOrder, Found]:
+    """The order that is cheapest to own, and what is known of it; the builds beside them are checked."""
     from configurator.engine.order import solve_order  # brings the solver, as do these
     from configurator.life.order import solve_order_for_life
     from configurator.reasoning.checked import check
@@ -171,10 +171,10 @@ def _solve_for_life(
         asked.order, catalog, rules, terms, lambda: solve_order(asked.order, catalog, rules, time_limit_s), time_limit_s
     )
     for ask in asked.asks:
-        bought = found.stacks[ask.stack.name].bought
+        bought = found.found.stacks[ask.stack.name].bought
         if bought is not None and bought.build is not None:
             check(bought.build, bought, ask, catalog, rules)
-    return found.solved, dict(found.stacks)
+    return found.solved, found.found
 
 
 def named(asked: Asked) -> tuple[list[str], list[str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,7 +14,7 @@ from configurator.catalog import Catalog
 from configurator.errors import BadInput, Problem
 from configurator.life import words
 from configurator.life.cost import Cost, cost_of, yearly
-from configurator.life.known import Known
+from configurator.life.known import Found, Known
 from configurator.life.present_value import half_up
 from configurator.life.result import (
     CheapestToBuy,
@@ -47,28 +47,30 @@ def terms_asked(asked: Asked, catalog: Catalog) -> Terms:
 
 
 def with_life(
-    answer: Answer, asked: Asked, catalog: Catalog, objective: Objective, known: Mapping[str, Known] | None = None
+    answer: Answer, asked: Asked, catalog: Catalog, objective: Objective, found: Found | None = None
 ) -> Answer:
     """The answer with what it costs over the years; as it is where the demand says nothing of them.
 
-    known -- what a search for the cheapest to own found, by stack
+    found -- what a search for the cheapest to own found
     """
     life = asked.demand.life
     if life is None:
         return answer
     terms = terms_of(life, catalog.prices.decimals)
     asks = {ask.stack.name: ask for ask in asked.asks}
-    found = known or {}
+    known = {} if found is None else found.stacks
     stacks = tuple(
         one
         if one.build is None
         else one.model_copy(
-            update={"life": life_of(one.build, asks[one.name], catalog, terms, found.get(one.name, NOTHING))}
+            update={"life": life_of(one.build, asks[one.name], catalog, terms, known.get(one.name, NOTHING))}
         )
         for one in answer.stacks
     )
     cost = _together(stacks, answer.total_minor)
-    bound_minor = _bound(stacks) if objective == "life" and cost is not None else None
+    bound_minor = None
+    if objective == "life" and cost is not None and found is not None:
+        bound_minor = cost.total_minor if found.proved else found.bound_minor
     proved = _proved(answer, cost, bound_minor, objective)
     told = LifeAnswer(
         years=life.years,
@@ -93,13 +95,14 @@ def with_life(
     return answer.model_copy(update=update)
 
 
-def known_of(answer: Answer) -> dict[str, Known]:
+def found_of(answer: Answer) -> Found:
     """What an answer says that a search found."""
-    return {
-        one.name: Known(one.life.bound_minor, solved_of(one.life.to_buy))
-        for one in answer.stacks
-        if one.life is not None
-    }
+    stacks = {}
+    for one in answer.stacks:
+        if one.life is not None:
+            proved = one.life.bound_minor == one.life.cost.total_minor
+            stacks[one.name] = Known(one.life.bound_minor, solved_of(one.life.to_buy), proved)
+    return Found(stacks, None if answer.life is None else answer.life.bound_minor)
 
 
 def solved_of(one: CheapestToBuy | None) -> Solved | None:
@@ -127,7 +130,7 @@ def life_of(build: Build, ask: Ask, catalog: Catalog, terms: Terms, known: Known
             )
             for one in cost.levels
         ),
-        bound_minor=known.bound_minor,
+        bound_minor=cost.total_minor if known.proved else known.bound_minor,
         to_buy=beside,
     )
 
@@ -203,11 +206,6 @@ def _together(stacks: Iterable[StackAnswer], total_minor: int | None) -> LifeCos
         energy_kwh=sum((cost.energy_kwh * copies for cost, copies in every), Decimal(0)),
         cooling_kwh=sum((cost.cooling_kwh * copies for cost, copies in every), Decimal(0)),
     )
-
-
-def _bound(stacks: Iterable[StackAnswer]) -> int | None:
-    bounds = [(None if one.life is None else one.life.bound_minor, one.copies) for one in stacks]
-    return None if any(b is None for b, _ in bounds) else sum((b or 0) * copies for b, copies in bounds)
 
 
 def _proved(answer: Answer, cost: LifeCost | None, bound_minor: int | None, objective: Objective) -> Proved:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from configurator.solved import Solved
@@ -13,3 +14,13 @@ class Known:
 
     bound_minor: int | None  # no valid build costs less over the years
     bought: Solved | None  # the cheapest to buy
+    proved: bool = False  # the order is cheapest to own with the build that the stack has in it, whatever it costs
+
+
+@dataclass(frozen=True)
+class Found:
+    """About the whole order."""
+
+    stacks: Mapping[str, Known]  # by name
+    bound_minor: int | None  # no valid order costs less over the years; none: not known
+    proved: bool = False  # it is what the order costs, whatever that is

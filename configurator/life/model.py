@@ -8,7 +8,7 @@ down, so its optimum never exceeds what the cheapest build costs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
@@ -179,10 +179,13 @@ class LifeModel(StackModel):
 
     # --- solutions -------------------------------------------------------------------------------
 
-    def least(self, values: Iterable[int]) -> Fraction:
+    def objective_of(self, values: Sequence[int]) -> int:
+        """What the objective comes to."""
+        return sum(weight * values[var] for var, weight in self.model.objective.items())
+
+    def least(self, values: Sequence[int]) -> Fraction:
         """What the objective proves, in the minor unit, where these values are its optimum."""
-        every = list(values)
-        return Fraction(sum(w * every[var] for var, w in self.model.objective.items()), self.factor)
+        return Fraction(self.objective_of(values), self.factor)
 
     def exact(self, counts: Counts) -> Fraction:
         """What a solution costs over the years, in the minor unit."""

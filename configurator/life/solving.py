@@ -37,6 +37,9 @@ class Owned:
     bought: Solved
     owned: Solved  # its price and bound are those of buying it; none cheaper to own: the same as bought
     bound_minor: int | None  # no valid build costs less over the years; none: no build
+    exact: Fraction = Fraction(0)  # what the build costs over the years, in the minor unit
+    least: Fraction = Fraction(0)  # no valid build costs less, exact
+    optimum: int | None = None  # of the model's objective, as it is before anything is ruled out; none: not known
 
 
 class Unlike(Exception):
@@ -53,15 +56,20 @@ def solve_for_life(
     return _Search(ask, catalog, rules, terms, time_limit_s).run(bought)
 
 
+def life_model(ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], terms: Terms) -> LifeModel:
+    """The model of what a stack costs over the years."""
+    priced = with_renewals(catalog, renewed_minor(ask, terms, catalog))
+    rule, told = apart(ask, priced, rules)
+    return LifeModel(Book((*rules, rule), priced), ask, terms, told)
+
+
 class _Search:
     def __init__(
         self, ask: Ask, catalog: Catalog, rules: tuple[Rule, ...], terms: Terms, time_limit_s: float | None
     ) -> None:
         deadline = None if time_limit_s is None else time.monotonic() + time_limit_s
         self.ask, self.catalog, self.terms = ask, catalog, terms
-        priced = with_renewals(catalog, renewed_minor(ask, terms, catalog))
-        rule, told = apart(ask, priced, rules)
-        self.model = LifeModel(Book((*rules, rule), priced), ask, terms, told)
+        self.model = life_model(ask, catalog, rules, terms)
         self.search = Search(self.model, deadline)
 
     def run(self, bought: Solved) -> Owned:
@@ -69,8 +77,11 @@ class _Search:
         assert bought.build is not None
         best, cost = bought, self._cost(bought.build)
         bound = Fraction(0)  # of the builds that were ruled out the cheapest is known
-        for _ in range(MOST_ROUNDS):
+        optimum = None
+        for place in range(MOST_ROUNDS):
             status, counts, values, placed, whole_minor = self.search.run()
+            if place == 0 and status == "optimal":
+                optimum = self.model.objective_of(values)
             if status == "impossible":
                 bound = cost.exact
                 break
@@ -92,7 +103,7 @@ class _Search:
         proved = bound_minor == cost.total_minor
         counters = self.search.counters if best is not bought else bought.counters
         owned = replace(best, status="cheapest" if proved else "best found", counters=counters)
-        return Owned(bought, owned, bound_minor)
+        return Owned(bought, owned, bound_minor, cost.exact, min(bound, cost.exact), optimum)
 
     def _cost(self, build: Build) -> Cost:
         return cost_of(build, self.ask, self.catalog, self.terms)

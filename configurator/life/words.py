@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 PROVED: dict[Proved, str] = {
     "cheapest to own": (
         "Every choice of whole units, of what serves each device and of how units are linked is in the model, with "
-        "what it draws; the lower bound of the cost over the years equals the cost, so no valid order costs less to "
-        "own. The cheapest to buy was proved by itself."
+        "what it draws; the lower bound of the cost over the years equals the cost (where stacks are coupled, but for "
+        "less than one minor unit), so no valid order costs less to own. The cheapest to buy was proved by itself."
     ),
     "best found": "The lower bound of the cost over the years is below the cost found: a valid order may cost less.",
     "not looked for": "",

@@ -10,7 +10,7 @@ from configurator.answer import Answer, StackAnswer
 from configurator.assemble import order_answer
 from configurator.catalog import Catalog
 from configurator.conflicts.refused import given
-from configurator.life.answering import known_of, with_life
+from configurator.life.answering import found_of, with_life
 from configurator.reading import Asked
 from configurator.reading.line import LINE
 from configurator.reading.words import key_of
@@ -42,7 +42,7 @@ def shown_otherwise(answer: Answer, asked: Asked, catalog: Catalog, rules: tuple
         problem=answer.problem or "",
     )
     again = order_answer(asked, solved, catalog, rules, waivers=answer.waivers)
-    again = with_life(again, asked, catalog, answer.objective, known_of(answer))
+    again = with_life(again, asked, catalog, answer.objective, found_of(answer))
     told = list(_unlike((), answer.model_dump(mode="json"), again.model_dump(mode="json")))
     # a line assumes more than the file that it stands for
     told += [f"assumed, and not shown: {one.text}" for one in again.assumptions if one not in answer.assumptions]

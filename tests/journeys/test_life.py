@@ -100,17 +100,32 @@ def test_discounts_by_the_orders_value_are_refused(tmp_path: Path) -> None:
     assert "discounts that depend on the order's value" in done.stderr
 
 
-def test_stacks_that_packs_couple_are_told_best_found(tmp_path: Path) -> None:
-    """Cords come in fives: what is left over belongs to no stack, and other builds might leave less over."""
+def test_an_order_that_packs_couple_is_proved_as_a_whole(tmp_path: Path) -> None:
+    """By itself the stack would take one cord of 2 m at 7.40; sold in fives they come to 37.00, one of 3 m to 8.80."""
     demand = tmp_path / "demand.yaml"
     demand.write_text(DEMAND.read_text(encoding="utf-8").replace("cord_m: 2.5", "cord_m: 1"), encoding="utf-8")
     done = run("solve", demand, *ON, "--objective", "life", "--format", "json")
     answer = json.loads(done.stdout)
-    assert done.returncode == 4
-    assert answer["status"] == "best found"
-    assert answer["life"]["proved"] == "best found"
-    left_over = sum(line["left_over"] * line["unit_price_minor"] for line in answer["bill"])
-    assert answer["life"]["cost"]["total_minor"] - answer["life"]["bound_minor"] == left_over > 0
+    assert done.returncode == 0
+    assert (answer["status"], answer["life"]["proved"]) == ("cheapest", "cheapest to own")
+    assert [line["quantity"] for line in answer["bill"] if line["part"] == "cord.c13.cee7-7.3m"] == [1]
+    assert all(line["left_over"] == 0 for line in answer["bill"])
+    file = tmp_path / "answer.json"
+    file.write_text(done.stdout, encoding="utf-8")
+    assert run("check", file, *ON).returncode == 0
+
+
+def test_what_packs_leave_over_is_part_of_the_cost(tmp_path: Path) -> None:
+    """Five stacks alike need a cord each besides those in their boxes: a pack of five."""
+    demand = tmp_path / "demand.yaml"
+    text = DEMAND.read_text(encoding="utf-8").replace("cord_m: 2.5", "cord_m: 1")
+    demand.write_text(text.replace("- name: Conservatory\n", "- name: Conservatory\n    copies: 5\n"), encoding="utf-8")
+    answer = json.loads(run("solve", demand, *ON, "--objective", "life", "--format", "json").stdout)
+    cost = answer["life"]["cost"]
+    assert answer["life"]["proved"] == "cheapest to own"
+    assert [line["quantity"] for line in answer["bill"] if line["part"] == "cord.c13.cee7-7.2m"] == [5]
+    assert cost["purchase_minor"] == answer["total_minor"] == sum(line["amount_minor"] for line in answer["bill"])
+    assert cost["energy_minor"] == sum(one["life"]["cost"]["energy_minor"] * one["copies"] for one in answer["stacks"])
 
 
 @pytest.mark.parametrize("objective", ["life", "purchase"])

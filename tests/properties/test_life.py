@@ -10,16 +10,21 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 
+from configurator.catalog import Catalog
 from configurator.demand import Life
+from configurator.engine.order import solve_order
 from configurator.life.cost import cost_of
+from configurator.life.order import OwnedOrder, solve_order_for_life
 from configurator.life.present_value import half_up
 from configurator.life.solving import Owned, solve_for_life
 from configurator.life.terms import terms_of
 from configurator.parts import EfficiencyPoint
-from configurator.verify import verify
+from configurator.verify import verify, verify_order
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of
+from tests.oracles.draft import make_catalog, prices_of
 from tests.oracles.life import least_life, running
+from tests.oracles.order_worlds import OrderWorld, order_world, sold_so
 from tests.oracles.random_worlds import World
 from tests.oracles.service_worlds import service_world
 from tests.oracles.tiny_worlds import tiny_world
@@ -120,3 +125,79 @@ def test_dearer_energy_never_makes_owning_cheaper(seed: int) -> None:
     one, other = (solve_for_life(world.ask, world.catalog, RULES, some) for some in (terms, dearer))
     assert (one.bound_minor is None) == (other.bound_minor is None)
     assert (one.bound_minor or 0) <= (other.bound_minor or 0)
+
+
+# --- orders ---------------------------------------------------------------------------------------------
+
+YEAR = Life.model_validate(dict(years=1, energy_per_kwh="0.01"))
+MINOR_PER_W = 10  # of what is delivered: 8760 h at an efficiency of 87.6 % are 10 kWh, at 1 minor unit each
+
+
+def owned_order(world: OrderWorld, life: Life) -> OwnedOrder:
+    """The engine's order, with which no check finds fault."""
+    terms = terms_of(life, 2)
+    found = solve_order_for_life(
+        world.order, world.catalog, RULES, terms, lambda: solve_order(world.order, world.catalog, RULES)
+    )
+    if found.solved.order is not None:
+        assert verify_order(found.solved.order, world.order, world.catalog, RULES) == ()
+        asks = {ask.stack.name: ask for ask in world.order.asks}
+        for one in found.solved.order.stacks:
+            assert verify(one.build, asks[one.build.stack], world.catalog, RULES) == ()
+    return found
+
+
+def alike(world: OrderWorld) -> OrderWorld:
+    """Every supply is as efficient, only units and devices draw, and each unit is ordered by itself."""
+    parts = world.catalog.parts
+    flat = dict(efficiency=Decimal("0.876"), efficiency_at=())
+    update: dict[str, object] = {"supplies": tuple(one.model_copy(update=flat) for one in parts.supplies)}
+    for name in ("modules", "optics", "cables"):
+        update[name] = tuple(one.model_copy(update={"draw_w": Decimal(0)}) for one in getattr(parts, name))
+    rows = world.catalog.prices.rows
+    sold = {part: (row.pack_size, row.least_quantity) for part, row in rows.items()}
+    sold.update({box.id: (1, 1) for box in parts.boxes})
+    spares = tuple(one for one in world.order.spares if one.of not in (None, "units"))
+    catalog = make_catalog(parts.model_copy(update=update), prices_of(world.catalog))
+    return OrderWorld(sold_so(catalog, sold), replace(world.order, spares=spares))
+
+
+def with_energy_in_boxes(world: OrderWorld) -> Catalog:
+    """The catalog in which a unit's box costs what the unit draws in a year besides."""
+    prices = prices_of(world.catalog)
+    for box in world.catalog.parts.boxes:
+        prices[box.id] += int(world.catalog.unit_types[box.unit].base_draw_w * MINOR_PER_W)
+    rows = world.catalog.prices.rows
+    sold = {part: (row.pack_size, row.least_quantity) for part, row in rows.items()}
+    return sold_so(make_catalog(world.catalog.parts, prices), sold)
+
+
+@given(seeds)
+@examples(30)
+def test_where_all_supplies_are_alike_energy_is_a_price_on_the_box(seed: int) -> None:
+    """So the cheapest order to own is the cheapest to buy at such prices, which other oracles have looked at."""
+    world = alike(order_world(seed))
+    bought = solve_order(world.order, with_energy_in_boxes(world), RULES)
+    found = owned_order(world, YEAR).solved
+    assert (found.order is None) == (bought.order is None)
+    if found.order is None or found.price_minor is None or bought.price_minor is None:
+        return
+    assert found.status == bought.status
+    asks = {ask.stack.name: ask for ask in world.order.asks}
+    running_minor = devices_minor = Fraction(0)
+    for one in found.order.stacks:
+        ask = asks[one.build.stack]
+        cost = cost_of(one.build, ask, world.catalog, terms_of(YEAR, 2))
+        assert cost.energy == running(one.build.units, ask, world.catalog, YEAR)
+        running_minor += cost.energy * one.copies
+        devices_minor += cost.levels[0].fed_w * MINOR_PER_W * one.copies
+    assert found.price_minor + running_minor == bought.price_minor + devices_minor
+
+
+@given(seeds)
+@examples(15)
+def test_free_energy_leaves_the_cheapest_order_to_buy(seed: int) -> None:
+    world = order_world(seed)
+    bought = solve_order(world.order, world.catalog, RULES)
+    found = owned_order(world, YEAR.model_copy(update=dict(energy_per_kwh=Decimal(0)))).solved
+    assert (found.price_minor, found.status) == (bought.price_minor, bought.status)
