@@ -14,10 +14,10 @@ from dataclasses import dataclass, field, replace
 from configurator.book import Book
 from configurator.catalog import Catalog
 from configurator.conflicts.argument import argued
+from configurator.conflicts.blocking import blocking
 from configurator.conflicts.correction import corrected
 from configurator.conflicts.duality import conflicts_and_corrections
 from configurator.conflicts.frame import Frames, framed
-from configurator.conflicts.listening import outspoken
 from configurator.conflicts.relax import SERVED, droppable, without
 from configurator.kinds import kinds_of, said_by
 from configurator.rule import Rule
@@ -131,24 +131,11 @@ def told(explainer: Explainer, keys: frozenset[str]) -> Conflict:
     """A conflict in words, with the rules that make it one."""
     core = explainer.without(keys)
     why, _ = argued(explainer.book, core)
-    heard = outspoken(explainer.rules, explainer.catalog, core)
     sure = explainer.sure
-    blocking = tuple(
-        rule.id
-        for rule in explainer.rules
-        if rule.id in why.rules or (rule.id in heard and _alone_forbids(explainer, rule, core))
+    found = blocking(explainer, core, why.rules).union(why.rules)
+    return Conflict(
+        explainer.in_order(keys), tuple(r.id for r in explainer.rules if r.id in found), why.text, sure, why.proof
     )
-    return Conflict(explainer.in_order(keys), blocking, why.text, sure, why.proof)
-
-
-def _alone_forbids(explainer: Explainer, rule: Rule, core: Ask) -> bool:
-    """Whether the statements could hold if this one rule were not."""
-    if time.monotonic() > explainer.deadline:
-        return False
-    rest = tuple(other for other in explainer.rules if other is not rule)
-    status, search = Frames(Book(rest, explainer.catalog), core).search(core, explainer.deadline)
-    # a rule without which nothing at all is served only says that what is asked is asked
-    return status not in ("impossible", "unknown") and search.serves
 
 
 def refusal(

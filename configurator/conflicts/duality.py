@@ -51,8 +51,8 @@ def conflicts_and_corrections(
     atoms -- in order of preference: of several conflicts those of earlier statements are found first;
     ask   -- whether some of them can hold together; fewer of them must never be harder;
     most  -- conflicts to find, beyond which the search stops;
-    block -- that an atom is in, never falling along `atoms`: later ones are dearer to ask about, so that
-             it is first asked whether all of them can be left out at once;
+    block -- that an atom is in, never falling along `atoms`: those of the first are cheap to ask about, so that
+             it is first asked whether all others can be left out at once;
     impossible -- that all of them can't hold together is known.
     Nothing comes where all can hold.  Both lists are complete unless `most` conflicts were found.
     """
@@ -85,8 +85,8 @@ def _smallest(possible: Possible, kept: frozenset[str], rest: list[str], block: 
         return frozenset()
     if len(rest) == 1:
         return frozenset(rest)
-    earlier = sum(block(atom) < block(rest[-1]) for atom in rest)
-    middle = earlier or len(rest) // 2
+    cheap = sum(block(atom) == block(rest[0]) for atom in rest)
+    middle = cheap if cheap < len(rest) else len(rest) // 2
     first, second = rest[:middle], rest[middle:]
     of_second = _smallest(possible, kept | frozenset(first), second, block)
     return of_second | _smallest(possible, kept | of_second, first, block)

@@ -25,7 +25,10 @@ class Halves:
         self.boxes = [box for box in book.catalog.boxes_of[unit.id] if book.sold(box.id, setting)]
         self.shapes = outlines(book, unit, setting, wanted) if self.boxes else []
         self.powers = powerings(book, unit, setting) if self.boxes else []
-        self.gives = [tuple(NO_LIMIT if amount is None else amount for amount in gives) for _, gives in self.powers]
+        self.by_gives: dict[tuple[int, ...], list[int]] = {}  # power halves by what they give
+        for place, (_, gives) in enumerate(self.powers):
+            limited = tuple(NO_LIMIT if amount is None else amount for amount in gives)
+            self.by_gives.setdefault(limited, []).append(place)
         self._of_shape: dict[int, list[Box]] = {}
         self._of_power: dict[int, list[Box]] = {}
 
@@ -36,8 +39,9 @@ class Halves:
         if box is None:
             return None
         outline, fitout = self.shapes[shape], self.powers[power][0]
-        left = tuple(g - t for g, t in zip(self.gives[power], outline.takes, strict=True))
-        return Priced(outline, fitout, box.id, 0, left, (), (), (), (), 0, 0, ())
+        gives = self.powers[power][1]
+        left = [(NO_LIMIT if g is None else g) - t for g, t in zip(gives, outline.takes, strict=True)]
+        return Priced(outline, fitout, box.id, 0, tuple(left), (), (), (), (), 0, 0, ())
 
     def _boxes_for_shape(self, place: int) -> list[Box]:
         if place not in self._of_shape:

@@ -21,7 +21,7 @@ from configurator.setting import Setting
 
 Slices = tuple[tuple[int, int], ...]  # capacity and bit set of offers
 Carried = tuple[tuple[int, ...], tuple[int, ...]]  # what is left of each budget, and what rows say
-Choice = tuple[Halves, int, int]  # a shape and a power half, by their places
+Choice = tuple[Halves, int, list[int]]  # a shape and power halves, by their places
 Bucket = tuple[Slices, Stacking | None, tuple[int, ...]]  # ports of use, how it stacks, what rows say of its type
 
 
@@ -147,20 +147,25 @@ class Maker:
                 if outline.stacking in arranged:
                     slices = self.of_use(outline)
                     bucket = buckets.setdefault((slices, outline.stacking, of_type), {})
-                    for power, carried in self._carried(halves, shape, self._most_of(slices), of_type):
-                        bucket.setdefault(carried, []).append((halves, shape, power))
+                    for powers, carried in self._carried(halves, shape, self._most_of(slices), of_type):
+                        bucket.setdefault(carried, []).append((halves, shape, powers))
         return {key: self._had(key[0], choices) for key, choices in buckets.items()}
 
     def _carried(
         self, halves: Halves, shape: int, most: tuple[int, ...], of_type: tuple[int, ...]
-    ) -> Iterator[tuple[int, Carried]]:
-        """What each power half leaves for the ports of a shape, and what rows say of both."""
+    ) -> Iterator[tuple[list[int], Carried]]:
+        """What power halves leave for the ports of a shape, and what rows say of both."""
         outline = halves.shapes[shape]
-        for power, gives in enumerate(halves.gives):
+        for gives, powers in halves.by_gives.items():
             left = tuple(map(sub, gives, outline.takes))
-            if min(left, default=0) >= 0:
-                limits = signs(self.rows, whole(outline.fitout, halves.powers[power][0])) if self._binding else of_type
-                yield power, (tuple(map(min, left, most)), limits)
+            if min(left, default=0) < 0:
+                continue
+            left = tuple(map(min, left, most))
+            if not self._binding:
+                yield powers, (left, of_type)
+                continue
+            for power in powers:
+                yield [power], (left, signs(self.rows, whole(outline.fitout, halves.powers[power][0])))
 
     def _had(self, slices: Slices, choices: dict[Carried, list[Choice]]) -> list[Column]:
         """Of the choices that can be had one for each way to carry that none beats."""
@@ -172,7 +177,8 @@ class Maker:
         kept: list[Column] = []
         for left, limits in sorted(choices, key=merit, reverse=True):
             if not any(self._carries(one, left, limits) for one in kept):
-                had = (halves.had(shape, power) for halves, shape, power in choices[left, limits])
+                some = choices[left, limits]
+                had = (halves.had(shape, power) for halves, shape, powers in some for power in powers)
                 one = next(filter(None, had), None)
                 if one is not None:
                     kept.append(Column(one, slices, left, (), limits))

@@ -63,7 +63,7 @@ def priced_arrangements(
     kept: list[PricedArrangement] = []
     cheapest: dict[object, int] = {}
     for arrangement in _arrangements(book, ask, modes(book, stackings), min(most, MOST_UNITS), pool, priced):
-        needs = tuple(book.stack_needs(arrangement, ask.setting))
+        needs = tuple(book.stack_needs(arrangement if priced else _unlinked(arrangement), ask.setting))
         had = [(need, cheapest_recipe(book, need, ask.setting)) for _, need in needs]
         if any(found is None and not is_pooled(need, pool) for need, found in had):
             continue
@@ -93,13 +93,21 @@ def _arrangements(
     for mode in found:
         links = Links(book, ask, mode, pool)
         for units in range(2, most + 1):
-            easy = None if priced else links.easy(units)
+            topologies = [each for each in ("chain", "ring") if priced or units == 2 or links.allowed(units, each)]
+            if not topologies:
+                continue
+            easy = None if priced else links.easy(units, topologies)
             if easy is not None:
                 yield easy
                 continue
             for arrangement in usual_arrangements(mode, links.ways, 2) if units == 2 else links.laced(units):
                 if book.arranges(arrangement, ask):
                     yield arrangement
+
+
+def _unlinked(arrangement: Arrangement) -> Arrangement:
+    """The same without its links, where they can be had: what else a stack needs doesn't hang on them."""
+    return replace(arrangement, pairs=()) if arrangement.units > 2 else arrangement
 
 
 def _is_link(need: Need) -> bool:
@@ -125,12 +133,13 @@ class Links:
                 for lacing in worth_having(units, self._merits(bare), ring=topology == "ring"):
                     yield arranged(self.mode, self.ways, lacing, topology)
 
-    def easy(self, units: int) -> Arrangement | None:
+    def allowed(self, units: int, topology: str) -> bool:
+        """Whether three units or more may be linked so, however they are laced."""
+        return self.book.arranges(Arrangement(units, self.mode, topology, ways=self.ways), self.ask)
+
+    def easy(self, units: int, topologies: list[str]) -> Arrangement | None:
         """An arrangement in a usual lacing that can be had, if there is one."""
-        for topology in ("chain", "ring"):
-            bare = Arrangement(units, self.mode, topology, ways=self.ways)
-            if units > 2 and not self.book.arranges(bare, self.ask):
-                continue
+        for topology in topologies:
             for lacing in usual(units, ring=topology == "ring"):
                 one = arranged(self.mode, self.ways, lacing, topology)
                 if self.book.arranges(one, self.ask) and self._had(one):

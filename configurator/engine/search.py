@@ -69,7 +69,7 @@ class Search:
         needs = [need for column in units for _, need in book.unit_needs(column.fitout, setting)]
         served = zip(model.offers.offers, counts.served, strict=True)
         needs += [need for offer, count in served if count for _, need in offer.needs]
-        needs += [need for _, need in counts.arrangement.needs]
+        needs += [need for _, need in book.stack_needs(counts.arrangement.arrangement, setting)]
         return all(book.sold(column.priced.box, setting) for column in units) and all(
             cheapest_recipe(book, need, setting) is not None or not need.unless.isdisjoint(counts.agreed.items())
             for need in needs
