@@ -25,7 +25,7 @@ from configurator.setting import Ask, OrderAsk
 from configurator.solved import Solved, Status
 from configurator_rules import RULES
 
-DEMANDS = ("main.yaml", "impossible.yaml")
+DEMANDS = ("main.yaml", "impossible.yaml", "styles.yaml")
 
 EXERCISED_BY: dict[str, str] = {
     "ports.all_served": "Records office",
@@ -108,6 +108,7 @@ EXERCISED_BY: dict[str, str] = {
     "ordering.withdrawn": "Science building",
     "ordering.region": "Boathouse",
     "ordering.marks": "Exchange campus",
+    "ordering.bought_as": "Tower",
     "ordering.delivery": "Mountain hut",
     "ordering.packs": "Records office",
     "ordering.least": "Water tower",

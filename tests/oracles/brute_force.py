@@ -33,7 +33,7 @@ LINKED = ("stacking.size", "stacking.units_asked", "stacking.members", "stacking
           "stacking.topology", "stacking.distance", "stacking.cables", "stacking.adapter",
           "twinax.passive")  # fmt: skip
 ORDER = ("ordering.priced", "ordering.valid", "ordering.currency", "ordering.withdrawn", "ordering.region",
-         "ordering.delivery")  # fmt: skip
+         "ordering.bought_as", "ordering.delivery")  # fmt: skip
 Links = tuple[StackLink, ...]
 Lines = tuple[tuple[tuple[int, str], int], ...]  # place (0: the stack, else a unit's position) and part, count
 
