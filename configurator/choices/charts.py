@@ -42,6 +42,7 @@ MARKERS: dict[What, tuple[str, str]] = {
     "supply": ("o", "supply added"),
 }
 """Shape and words of what was added; of several the first here is drawn."""
+SOLVED = "solved; between these the steps may come earlier"
 MOST_LABELS = 14  # of steps written beside a line
 MOST_LINES = len(SHAPES)  # of a grid drawn as lines; a larger one is drawn as a field of figures
 RC: dict[Any, Any] = {
@@ -151,7 +152,7 @@ def _money(minor: int, sweep: Sweep) -> float:
 
 
 def _line(axes: Axes, sweep: Sweep, series: Sequence[SweepPoint], place: int, *, alone: bool, drawn: set[str]) -> None:
-    """One line: flat up to the next value, broken where there is no price."""
+    """One line: flat up to the next value that was solved, each with a mark; broken where there is no price."""
     for run in _runs(series):
         xs = [float(point.at[0]) for point in run]
         ys = [_money(point.price_minor or 0, sweep) for point in run]
@@ -159,6 +160,10 @@ def _line(axes: Axes, sweep: Sweep, series: Sequence[SweepPoint], place: int, *,
         if not alone:
             axes.plot(xs, ys, linestyle="none", marker=SHAPES[place], color=BLACK, markerfacecolor="white",
                       markersize=5)  # fmt: skip
+            continue
+        axes.plot(xs, ys, linestyle="none", marker=".", color=BLACK, markersize=5,
+                  label=None if SOLVED in drawn else SOLVED)  # fmt: skip
+        drawn.add(SOLVED)
     labels = 0
     xs_start, xs_end = float(series[0].at[0]), float(series[-1].at[0])
     for point in series if alone else ():
