@@ -207,10 +207,15 @@ def _text(one: Later, units: int, *, other_types: bool, orders: Orders) -> str:
     if one.now_minor is None:
         now = "No build keeps running without a supply" if one.status == "cannot be met" else "Now: not decided in time"
     else:
-        now = f"A build that keeps running costs {money(one.now_minor)} more now"
+        more = f"{money(one.now_minor)} more" if one.now_minor else "as much"
+        now = f"A build that keeps running costs {more} now"
         now += f", with other unit types: {listed(one.now_types)}" if other_types else ""
     if one.later_minor is None:
         return f"{head} {now}. A second supply can't be added later: {'; '.join(one.why_not)}."
+    if not one.parts:
+        return (
+            f"{head} {now}. {'The second is in the box' if len(one.units) == 1 else 'They are in the boxes'} already."
+        )
     added = counted(sum(part.count for part in one.parts), "part", "parts")
     text = f"{head} {now}; {added} added later {'costs' if added.startswith('1 ') else 'cost'} {money(one.later_minor)}"
     if one.more_minor is None:

@@ -18,7 +18,7 @@ SHOWN = re.findall(r"```console\n\$ configurator (.*)\n([\s\S]*?)\n```", README)
 
 
 def test_the_readme_shows_something() -> None:
-    assert len(SHOWN) == 16
+    assert len(SHOWN) == 17
 
 
 @pytest.mark.parametrize(("command", "shown"), SHOWN, ids=[command for command, _ in SHOWN])
