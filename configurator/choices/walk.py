@@ -16,9 +16,10 @@ from configurator.catalog import Catalog
 from configurator.choices.measures import Measure, counted, support_months
 from configurator.engine.construct import construct
 from configurator.engine.model import StackModel
+from configurator.engine.offers import Offer
 from configurator.engine.reasons import reasons_of
 from configurator.engine.search import Search, solve_stack
-from configurator.engine.solver import FAR, SUM_LIMIT
+from configurator.engine.solver import FAR
 from configurator.reasoning.checked import check
 from configurator.rule import Rule
 from configurator.setting import Ask
@@ -58,21 +59,17 @@ def walked(
     walk = _Walk(ask, measure, catalog, rules, deadline)
     points: list[Point] = []
     while True:
-        if len(points) == most:
-            status = walk.cheapest()[0]
-            return Frontier(tuple(points), status == "optimal", status in ("optimal", "impossible"))
-        status, price_minor = walk.cheapest()
-        if status != "optimal":
+        status, found = walk.further()
+        if found is None or found.build is None:
             return Frontier(tuple(points), cut_off=False, proved=status == "impossible")
-        found = walk.best_at(price_minor)
-        if found is None:
-            return Frontier(tuple(points), cut_off=False, proved=False)
-        check(found.build, found, ask, catalog, rules)  # type: ignore[arg-type]
+        if len(points) == most:
+            return Frontier(tuple(points), cut_off=True, proved=True)
+        check(found.build, found, ask, catalog, rules)
         points.append(Point(walk.value, found, ask))
 
 
 class _Walk:
-    """One model, with a row for the measure and one for the price."""
+    """One model, with a row for the measure, and the measure in its objective behind the price."""
 
     def __init__(
         self, ask: Ask, measure: Measure, catalog: Catalog, rules: tuple[Rule, ...], deadline: float | None
@@ -86,33 +83,40 @@ class _Walk:
         self.value = 0
         model.model.at_least(self.terms, -FAR)
         self.better = model.model.rows[-1]
-        model.model.row(list(model.prices.items()), 0, SUM_LIMIT)
-        self.costs = model.model.rows[-1]
-        self.price = dict(model.model.objective)
-        self.ties = {var: weight - model.prices.get(var, 0) * model.scale for var, weight in self.price.items()}
+        self._objective()
 
-    def cheapest(self) -> tuple[str, int]:
-        """The least price of builds that measure better than the last one found."""
-        self.costs.hi = SUM_LIMIT
-        self.model.model.objective = self.price
-        status, counts, *_ = self.search.run()
-        return status if counts is not None or status == "impossible" else "unknown", _price_of(counts)
+    def _objective(self) -> None:
+        """Price first, then the measure, then fewer units, in one number.
 
-    def best_at(self, price_minor: int) -> Solved | None:
-        """Of the builds that cost this, the least there is, one that measures best; none: time ran out."""
-        self.costs.hi = price_minor
-        objective = dict(self.ties)
+        What cannot differ by as much as a unit of price is below it: the most and the least that the
+        measure can be, with as many units as there may be of the best and of the worst.
+        """
+        model, of = self.model, dict(self.terms)
+        units = [of.get(var, 0) for var in model.n] or [0]
+        served = [count * model.kinds[o.kind].count for o, var in self._offered() if (count := of.get(var, 0))]
+        reach = model.most * (max(0, *units) - min(0, *units)) + sum(map(abs, served)) + 1
+        fewer = model.most + 1
+        objective = {var: price * reach * fewer for var, price in model.prices.items()}
         for var, count in self.terms:
-            objective[var] = objective.get(var, 0) - count * self.model.scale
-        self.model.model.objective = {var: weight for var, weight in objective.items() if weight}
+            objective[var] = objective.get(var, 0) - count * fewer
+        for var in model.n:
+            objective[var] = objective.get(var, 0) + 1
+        model.model.objective = {var: weight for var, weight in objective.items() if weight}
+        model.scale = reach * fewer
+
+    def _offered(self) -> Iterator[tuple[Offer, int]]:
+        yield from zip(self.model.offers.offers, self.model.q, strict=True)
+
+    def further(self) -> tuple[str, Solved | None]:
+        """Of the cheapest builds that measure better than the last one found, one that measures best."""
         status, counts, values, placed, _ = self.search.run()
         if status != "optimal" or counts is None:
-            return None
+            return status, None
         found = sum(count * values[var] for var, count in self.terms)
         self.value = self.sign * found
         self.better.lo = found + 1
         build = construct(self.model, counts, values, placed)
-        return Solved(
+        return status, Solved(
             "cheapest",
             counts.price_minor,
             counts.price_minor,
@@ -120,10 +124,6 @@ class _Walk:
             reasons_of(self.model, counts, build),
             counters=self.search.counters,
         )
-
-
-def _price_of(counts: object) -> int:
-    return getattr(counts, "price_minor", 0)
 
 
 # --- years of support ---------------------------------------------------------------------------------------

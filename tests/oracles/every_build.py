@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from itertools import combinations_with_replacement
+from itertools import combinations_with_replacement, product
 
 from configurator.build import Build, BuiltUnit
 from configurator.catalog import Catalog
@@ -16,7 +16,7 @@ from configurator.rule import Rule
 from configurator.setting import Ask
 from configurator_rules.power.checking import outputs_dw, table_dw, tenths, units_with_supplies
 from tests.oracles.brute_force import LINKED, Links, _bare, _packed, price_of
-from tests.oracles.brute_units import Loaded, bodies, groups_of, loads
+from tests.oracles.brute_units import LOADED, Loaded, _fill, _placed, _servings, bodies, groups_of, loads
 from tests.oracles.part_forced import _Tried
 
 Units = tuple[Loaded, ...]
@@ -61,11 +61,28 @@ class Measure:
         return -self.catalog.unit_types[unit.unit_type].rack_units
 
     def spare_ports(self, unit: BuiltUnit) -> int:
-        """Network ports less those in use; tiny worlds have no groups that share or exclude."""
-        network = {(slot, g.id): g.count for slot, g in groups_of(self.catalog, unit) if "network" in g.roles}
-        assert (unit.stack_slot, unit.stack_group) not in network
-        used = {(use.slot, use.group, use.port) for use in unit.uses}
-        return sum(network.values()) - len(used)
+        """The most ports that could be in use besides: every number of more ports of each group is tried."""
+        unit_type = self.catalog.unit_types[unit.unit_type]
+        used = Counter((use.slot, use.group, use.port) for use in unit.uses)
+        busy = Counter((slot, name) for slot, name, _ in used)
+        split = {(one.slot, one.group, one.port) for one in unit.splits}
+        roles = {(name, "split" if (slot, name, port) in split else "network") for slot, name, port in used}
+        if unit.stack_group is not None:
+            busy[unit.stack_slot, unit.stack_group] += len(unit.stack_ports)
+            roles.add((unit.stack_group, "stack"))
+        groups = [(slot, g) for slot, g in groups_of(self.catalog, unit) if "network" in g.roles]
+        best = 0
+        for more in product(*(range(g.count - busy[slot, g.id] + 1) for slot, g in groups)):
+            taken = roles | {(g.id, "network") for (_, g), count in zip(groups, more, strict=True) if count}
+            if any({(one.group, one.role), (two.group, two.role)} <= taken for one, two in unit_type.excludes):
+                continue
+            together = busy + Counter({(slot, g.id): n for (slot, g), n in zip(groups, more, strict=True)})
+            if all(
+                sum(n for (_, name), n in together.items() if name in shared.groups) <= shared.at_most
+                for shared in unit_type.shared_ports
+            ):
+                best = max(best, sum(more))
+        return best
 
     def watts_left_dw(self, unit: BuiltUnit) -> int:
         """What can be fed at the unit's ports, less what is drawn there, with the figures of the rules' checks."""
@@ -97,11 +114,36 @@ class _Every(_Tried):
     def _value(self, one: Loaded) -> int:
         return 0 if self.measure is None else self.measure.of(one.unit)
 
+    def _loads(self, body: BuiltUnit) -> Iterator[Loaded]:
+        """Every filling of a body's ports; of those alike only one, unless they measure otherwise."""
+        if self.measure is None:
+            yield from loads(self.judge, body, self.asked)
+            return
+        places = [
+            (slot, group, _servings(self.judge, body, slot, group, self.asked))
+            for slot, group in groups_of(self.catalog, body)
+            if (slot, group.id) != (body.stack_slot, body.stack_group)
+        ]
+        seen: set[object] = set()
+        for filled in _fill(places, self.asked):
+            unit, far_ends = _placed(self.ask, body, filled)
+            found = Loaded(unit, tuple(sorted(key for *_, one in filled for key in one.serves)), far_ends)
+            mark = (found.served, tuple(sorted(found.needs.items())), far_ends, self._value(found))
+            if mark not in seen and self.judge.accepts_unit(unit, LOADED):
+                seen.add(mark)
+                yield found
+
+    def _leanest(self, units: list[Loaded]) -> list[Loaded]:
+        by_value: dict[int, list[Loaded]] = defaultdict(list)
+        for one in units:
+            by_value[self._value(one)].append(one)
+        return [one for alike in by_value.values() for one in super(_Every, self)._leanest(alike)]
+
     def _stacks(self) -> Iterator[tuple[Units, Links, str | None]]:
         alone: list[Loaded] = []
         together: list[Loaded] = []
         for body in filter(self._fitted, bodies(self.judge)):
-            (alone if body.stack_group is None else together).extend(loads(self.judge, body, self.asked))
+            (alone if body.stack_group is None else together).extend(self._loads(body))
         for one in self._leanest(alone):
             if Counter(one.served) == self.asked and self.judge.accepts(_bare((one,), (), None), LINKED):
                 yield (one,), (), None

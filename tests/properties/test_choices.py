@@ -14,6 +14,7 @@ from configurator.choices.measures import MEASURES, rack_units, support_months
 from configurator.choices.substance import Substance, substance_of
 from configurator.choices.walk import by_support, walked
 from configurator.kinds import kinds_of
+from configurator.parts import UnitType
 from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of
@@ -69,10 +70,30 @@ def test_alternatives_are_the_cheapest_substances_of_all_builds(seed: int) -> No
     agree(chosen(world), least_by_substance(world.ask, world.catalog, RULES, K + 1))
 
 
-def tall(seed: int) -> World:
-    """A tiny world whose unit types are of different heights."""
+def uneven(seed: int) -> World:
+    """A tiny world whose unit types are of different heights, with ports in each other's way."""
     world, rng = tiny_world(seed), random.Random(seed)
-    types = [t.model_copy(update={"rack_units": rng.choice((1, 1, 2, 3))}) for t in world.catalog.parts.unit_types]
+    types = []
+    for one in world.catalog.parts.unit_types:
+        groups = [group.id for group in one.ports if "network" in group.roles] + ["up"] * bool(one.module_slots)
+        shared, excludes = [], []
+        if len(groups) > 1 and rng.random() < 0.4:
+            shared = [{"groups": rng.sample(groups, 2), "at_most": rng.choice((2, 3, 4))}]
+        if rng.random() < 0.4:
+            name, role = rng.choice([("rear", "stack"), *((name, "network") for name in groups)])
+            other = rng.choice([name for name in groups if name != groups[0]] or groups)
+            if other != name:
+                excludes = [({"group": name, "role": role}, {"group": other, "role": "network"})]
+        types.append(
+            UnitType.model_validate(
+                {
+                    **one.model_dump(),
+                    "rack_units": rng.choice((1, 1, 2, 3)),
+                    "shared_ports": shared,
+                    "excludes": excludes,
+                }
+            )
+        )
     return with_parts(world, {"unit_types": tuple(types)})
 
 
@@ -80,7 +101,7 @@ def tall(seed: int) -> World:
 @pytest.mark.parametrize("name", list(MEASURES))
 def test_frontiers_are_all_builds_that_none_beats(name: str, seed: int) -> None:
     """No point is dominated and none is missing; the oracle measures each build by figures of its own."""
-    world = tall(seed)
+    world = uneven(seed)
     measure, sign = Measure(world.ask, world.catalog, name), -1 if name == "rack-units" else 1
     found = walked(world.ask, MEASURES[name], 1000, world.catalog, RULES)
     assert found.proved

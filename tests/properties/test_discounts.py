@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 
 from configurator.catalog import Catalog
+from configurator.demand import Spares
 from configurator.engine.tiers import solve_discounted, value_minor
 from configurator.setting import OrderAsk
 from configurator.solved import SolvedOrder
@@ -17,10 +18,11 @@ from configurator_rules import RULES
 from tests.oracles.brute_force import price_of
 from tests.oracles.discounted import Off, discounted, draw, least_discounted, net_prices
 from tests.oracles.draft import make_catalog, prices_of
-from tests.oracles.order_worlds import OrderWorld, order_world
+from tests.oracles.order_worlds import SOLD_SO, OrderWorld, order_world, sold_so
 from tests.oracles.random_worlds import World
 from tests.oracles.tiny_worlds import tiny_world
 from tests.properties.asking import examples, price, seeds, small_world
+from tests.unit.small_shop import shop, stack
 
 
 def solved(world: World, rows: list[Off]) -> tuple[SolvedOrder, Catalog]:
@@ -106,3 +108,45 @@ def test_an_order_earns_what_it_comes_to_and_pays_no_more_than_the_cheapest_with
     assert plain.order is not None
     own = net_prices(world.catalog, rows, value_minor(plain, at))
     assert found.price_minor <= sum(own[line.part] * line.count for line in plain.order.ordered)
+
+
+@given(seeds)
+@examples(60)
+def test_orders_with_packs_and_spares_cost_the_least_of_all_ways_to_plug_them(seed: int) -> None:
+    """Units of 100 with uplinks through an optic or a cable each: all numbers of optics are tried."""
+    rng = random.Random(seed)
+    draft = shop()
+    draft.add("boxes", 100, id="BOX", unit="T")
+    draft.prices.update(O=rng.randint(5, 40), D=rng.randint(5, 40))
+    sold = {part: rng.choice(SOLD_SO) for part in "OD" if rng.random() < 0.6}
+    catalog = sold_so(draft.catalog(), sold)
+    uplinks = [rng.randint(0, 3) for _ in range(rng.randint(1, 3))]
+    kept = {part: rng.randint(1, 3) if rng.random() < 0.3 else 0 for part in "OD"}
+    percents = {part: rng.choice((34, 50, 100)) if rng.random() < 0.3 and not kept[part] else 0 for part in "OD"}
+    words = {"O": "optics", "D": "cables"}
+    spares = [Spares.model_validate({"of": words[part], "count": kept[part]}) for part in "OD" if kept[part]]
+    spares += [Spares.model_validate({"of": words[part], "percent": percents[part]}) for part in "OD" if percents[part]]
+
+    def ordered(part: str, used: int) -> int:
+        pack, least = sold.get(part, (1, 1))
+        need = used + max(kept[part] if used else 0, -(-used * percents[part] // 100))
+        return -(-max(need, least) // pack) * pack if need else 0
+
+    orders = [
+        {"BOX": len(uplinks), "O": ordered("O", optics), "D": ordered("D", sum(uplinks) - optics)}
+        for optics in range(sum(uplinks) + 1)
+    ]
+    listed = prices_of(catalog)
+    values = [sum(listed[part] * n for part, n in order.items()) for order in orders]
+    rows = [Off(Decimal(rng.randint(1, 3000)) / 100, order_from=max(1, rng.choice(values) + rng.randint(-3, 1)))
+            for _ in range(rng.randint(1, 3))]  # fmt: skip
+    rows += [
+        Off(Decimal(rng.randint(1, 3000)) / 100, part=rng.choice(("O", "D", "BOX"))) for _ in range(rng.randint(0, 1))
+    ]
+    least = min(
+        sum(net_prices(catalog, rows, value)[part] * n for part, n in order.items())
+        for order, value in zip(orders, values, strict=True)
+    )
+    asks = tuple(stack(2, count, name=f"stack {n}") for n, count in enumerate(uplinks))
+    found, _ = solve_discounted(OrderAsk(asks, tuple(spares)), discounted(catalog, rows), RULES)
+    assert (found.status, found.price_minor, found.bound_minor) == ("cheapest", least, least)
