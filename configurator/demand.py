@@ -198,7 +198,7 @@ class Life(Model):
     years: Annotated[int, Field(ge=1, le=30)]  # how long the stacks are owned
     energy_per_kwh: Annotated[Decimal, Field(ge=0, le=1_000_000, decimal_places=4)]  # price, in the order's currency
     load_profile: tuple[LoadLevel, ...] = ()
-    """A day of the devices; in the hours that it leaves out they draw nothing; none: all that is asked, at all hours."""
+    """A day of the devices; in hours that it leaves out they draw nothing; none: all that is asked, at all hours."""
     cooling_percent: Annotated[int, Field(ge=0, le=1000)] = 0  # watts of cooling for each 100 W of heat in the room
     discount_rate_percent: Annotated[Decimal, Field(ge=0, le=100, decimal_places=2)] = Decimal(0)
     """Of a year, by which what is paid later is worth less today."""
