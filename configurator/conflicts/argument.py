@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from configurator.book import Book
@@ -138,10 +139,12 @@ def _proved(model: StackModel, certificate: Certificate) -> tuple[str, tuple[str
     texts = [_asked(model, one) for one in certificate.weighings]
     types = list(dict.fromkeys(column.fitout.unit_type.id for column in model.columns))
     most = max((model.most_units(together) for together in model.togethers()), default=0)
+    others = len(types) < len(model.book.catalog.parts.unit_types)
+    least = " (no other carries more or takes less)" if others else ""
     groups = _counted(certificate.steps, "group")
     short = ["carries too little"] * bool(certificate.weighings) + ["breaks a limit"] * bool(rules)
     texts.append(
-        f"Every choice of up to {_counted(most, 'unit')} of {_listed(types)} was weighed "
+        f"Every choice of up to {_counted(most, 'unit')} of {_listed(types)}{least} was weighed "
         f"({groups} of choices): each {', or '.join(short)}{':' if rules else '.'}"
     )
     texts += [_limit(model, index) for index in certificate.limits]
@@ -168,7 +171,8 @@ def _limit(model: StackModel, index: int) -> str:
     amount, name = min((row.fitouts(column.fitout), column.fitout.unit_type.id) for column in model.columns)
     share = taken(model, index)
     with_it = f" besides {row.told(share)} for what it serves" if share else ""
-    return f"{words} One unit takes {row.told(amount)} at least ({name}){with_it}; {row.told(row.bound)} may be."
+    least = f"The unit that takes least takes {row.told(amount)} ({name}){with_it}"
+    return f"{words} {least}; {row.told(row.bound)} may be."
 
 
 def _asked(model: StackModel, weighing: Weighing) -> str:
@@ -190,6 +194,7 @@ def _carried(model: StackModel, weighing: Weighing, every: list[Way]) -> str:
     texts = []
     for way in shown:
         unit = f" ({_unit(model, weighing, way.column, way.each)})" if way.column is not None and way.each else ""
+        unit += "".join(_apart(model, weighing)) if way.each else ""
         stack = f"at most {way.units} units stack" if way.units > 1 else "there is 1 unit at most"
         most = _amount(weighing, way.units * way.each)
         texts.append(
@@ -198,6 +203,14 @@ def _carried(model: StackModel, weighing: Weighing, every: list[Way]) -> str:
     rest = len(useful) - len(shown)
     texts += [f"Other ways to stack carry no more ({rest})."] if rest else []
     return " ".join(texts)
+
+
+def _apart(model: StackModel, weighing: Weighing) -> Iterator[str]:
+    """How many of what is spread over units one of them may serve."""
+    for kind in (model.kinds[index] for index in weighing.kinds):
+        if (least := model.book.spread(kind)) > 1:
+            few = max(0, kind.count - least + 1)
+            yield f", {few} of the {kind.count} x {kind.name} at most, since these go over {least} units"
 
 
 def _unit(model: StackModel, weighing: Weighing, place: int, each: int) -> str:
@@ -240,4 +253,7 @@ def _watts(amount_dw: int) -> str:
 def _words(kind: Kind) -> str:
     speed = kind.said.speed_mbps
     rate = f"{speed / 1000:g} Gb/s" if speed >= 1000 else f"{speed} Mb/s"
-    return f"{kind.count} x {kind.name} ({rate})"
+    if kind.count == kind.asked:
+        return f"{kind.count} x {kind.name} ({rate})"
+    grown = f"{kind.asked} and {kind.count - kind.asked} for growth" if kind.asked else "for growth"
+    return f"{kind.count} x {kind.name} ({rate}; {grown})"

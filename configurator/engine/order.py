@@ -16,6 +16,7 @@ from configurator import bill
 from configurator.book import Book
 from configurator.build import Bought, Build, Copies, Order, SpareParts
 from configurator.catalog import Catalog
+from configurator.engine.closet_problem import apart_by
 from configurator.engine.construct import construct
 from configurator.engine.exchange import NEVER, kits_with, unit_word
 from configurator.engine.model import StackModel
@@ -232,7 +233,7 @@ class Together:
             joint = self.model(apart.shared)
             outcome = solve(joint.model, seconds=self.left())
             if outcome.status == "impossible":
-                return apart.solved("cannot be met", problem=self._problem())
+                return apart.solved("cannot be met", problem=apart_by(self))
             if self.exact:
                 bound_minor = max(bound_minor, outcome.bound // joint.scale)
             placed = None if outcome.status == "unknown" else self.placed(joint, outcome.values)
@@ -253,24 +254,6 @@ class Together:
     def model(self, shared: list[Shared]) -> OrderModel:
         """The model of all blocks as they are now."""
         return OrderModel(self.apart.book, self.blocks, self.apart.spares, shared, self.apart.sold)
-
-    def _problem(self) -> str:
-        """What the stacks can't have together: a smallest set of closets' limits, or else the spares."""
-        apart = self.apart
-        left = list(apart.shared)
-        for limit in apart.shared:
-            fewer = [other for other in left if other != limit]
-            if solve(self.model(fewer).model).status == "impossible":
-                left = fewer
-        if not left:
-            return NO_SPARES
-        texts = []
-        for closet, rule in left:
-            about = apart.book.by_id[rule].about[0]
-            said = next(ask.statements.get(about) for ask in apart.asks if ask.stack.closet == closet)
-            words = about if said is None else f"{said.text} ({said.where})"
-            texts.append(f"in {closet}, {words}: {apart.book.by_id[rule].sentence} ({rule})")
-        return f"{NOT_TOGETHER} {'; '.join(texts)}"
 
     def placed(self, joint: OrderModel, values: tuple[int, ...]) -> list[Solved] | None:
         """Every block built; none where some placing failed and its stack's model has a new row."""
@@ -329,10 +312,6 @@ class Together:
         )
         worst = _status([one for some in told for _, one in some])
         return SolvedOrder(told, order, price, bound_minor, worst)
-
-
-NOT_TOGETHER = "Each stack can be met, but not together with the others of its closet:"
-NO_SPARES = "Cold spares are asked of parts that can't be bought: they come only in the boxes of others, or not at all."
 
 
 def _bound(solved: Solved, status: Status) -> int | None:

@@ -33,7 +33,10 @@ def _row(plug: str, count: int) -> Row:
     def cords(fitout: Fitout) -> int:
         return fitout.plugs.count(plug)
 
-    return Row("<=", count, fitouts=cords, shared=True, told=lambda amount: f"{amount} {plug} outlets")
+    def told(amount: int) -> str:
+        return f"{amount} {plug} {'outlet' if amount == 1 else 'outlets'}"
+
+    return Row("<=", count, fitouts=cords, shared=True, told=told)
 
 
 # the check

@@ -18,11 +18,15 @@ from ..looking import closets, type_of
 # the rule's part of the model
 
 
+def _told(amount: int) -> str:
+    return "1 rack unit" if amount == 1 else f"{amount} rack units"
+
+
 def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:
     """Heights together."""
     free = ask.stack.rack_units_free
     if free is not None:
-        yield Row("<=", free, fitouts=height, by_type=True, shared=True, told=lambda amount: f"{amount} rack units")
+        yield Row("<=", free, fitouts=height, by_type=True, shared=True, told=_told)
 
 
 def height(fitout: Fitout) -> int:

@@ -39,7 +39,7 @@ def _limit(unit: UnitType, catalog: Catalog) -> int:
 
 
 def _units(amount: int) -> str:
-    return f"{amount} units"
+    return "1 unit" if amount == 1 else f"{amount} units"
 
 
 def limits(ask: Ask, catalog: Catalog) -> Iterator[Row]:

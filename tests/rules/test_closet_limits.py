@@ -49,3 +49,14 @@ def test_stacks_that_fit_alone_and_not_together_are_refused_with_the_closet_and_
     assert [one.status for copies in solved.stacks for _, one in copies] == ["cheapest", "cheapest"]
     assert "in C, rack_units_free" in solved.problem
     assert "(racking.space)" in solved.problem
+    assert solved.problem.endswith(" All can be met without this limit: in C, rack_units_free.")
+
+
+def test_a_limit_is_said_to_help_only_where_that_is_enough() -> None:
+    """Two closets too small for their stacks: without the limit of one the other's stacks still don't fit."""
+    names = ("C1", "C2", "D1", "D2")
+    asks = tuple(make_ask(name=name, closet=name[0], rack_units_free=1, ports=[{"count": 4}]) for name in names)
+    solved = solve_order(OrderAsk(asks), CLOSET, RULES)
+    assert solved.order is None
+    assert solved.problem.startswith("Each stack can be met, but not together")
+    assert "All can be met" not in solved.problem

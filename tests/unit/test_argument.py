@@ -107,3 +107,28 @@ def test_an_optic_that_does_not_reach() -> None:
         f"refused by: {rule.sentence} (modules.reach)"
     )
     assert solve_stack(make_ask(uplinks=[{**far, "length_m": reach.max_m}]), catalog, RULES).status == "cheapest"
+
+
+def test_growth_is_told_apart_from_what_was_asked() -> None:
+    """Eight asked and half as many for growth are twelve, of which one unit without stacking ports has eight."""
+    catalog = make_catalog(families=[{"id": "F"}], unit_types=[unit_type(group("a", 8))], boxes=[BOX])
+    ask = make_ask(devices=[{"kind": "desk", "count": 8}], headroom_percent=50)
+    assert conflict_of(ask, catalog).text.startswith(
+        "Asked: 12 x desk (1 Gb/s; 8 and 4 for growth), together 12 ports."
+    )
+
+
+def test_what_is_spread_over_units_is_said_to_be_why_one_serves_few() -> None:
+    """Three uplinks over three units: one of them on each, so two units of four ports serve two."""
+    rear = group("rear", 2, connector="SK", speeds_mbps=[80_000], roles=["stack"])
+    catalog = make_catalog(
+        families=[{"id": "F", "largest_stack": 2}],
+        unit_types=[unit_type(group("a", 4), rear)],
+        boxes=[BOX],
+        cables=[part("SK", kind="stacking", length_m=3, near="SK", far="SK", speeds_mbps=[80_000])],
+    )
+    ask = make_ask(
+        ports=[{"count": 1}], uplinks=[{"count": 3, "speed_mbps": "1G", "over": "copper", "spread_over_units": 3}]
+    )
+    text = conflict_of(ask, catalog).text
+    assert "1 of the 3 x uplink at most, since these go over 3 units" in text

@@ -92,7 +92,8 @@ def test_ports_with_growth_on_the_best_of_two_types() -> None:
         sum(ports.count for ports in unit.ports if said.speed_mbps in ports.speeds_mbps)
         for unit in catalog.parts.unit_types
     )
-    wanted = short((grown, gbps(said.speed_mbps)), grown, each, catalog.families["F"].largest_stack)
+    asked = (grown, gbps(said.speed_mbps), said.count, grown - said.count)
+    wanted = short(asked, grown, each, catalog.families["F"].largest_stack)
     assert numbers(ask, catalog) == wanted
 
 
