@@ -9,7 +9,7 @@ sweep                        the price as figures of the demand vary: a `Sweep` 
 budget                       the most that an amount buys of each figure: a `Budget`
 capacity                     the most that a bill carries already: a `Capacity`
 
-`configurator.choices.charts` draws sweeps, bars and points in black on white.
+`configurator.charts` draws sweeps, bars and points in black on white.
 """
 
 from __future__ import annotations
@@ -23,49 +23,49 @@ if TYPE_CHECKING:
     from configurator.api import load_demand as load_demand
     from configurator.api import rule_book as rule_book
     from configurator.api import solve as solve
-    from configurator.choices.budget import Budget as Budget
-    from configurator.choices.budgeting import budget as budget
-    from configurator.choices.capacities import capacity as capacity
-    from configurator.choices.capacity import Capacity as Capacity
+    from configurator.buying.compare import compare as compare
+    from configurator.buying.compare_two import Told as Told
+    from configurator.buying.compare_two import compare_two as compare_two
+    from configurator.buying.comparison import Comparison as Comparison
     from configurator.choices.choice import Alternatives as Alternatives
     from configurator.choices.choice import PriceFrontier as PriceFrontier
     from configurator.choices.choosing import alternatives as alternatives
     from configurator.choices.choosing import frontier as frontier
-    from configurator.choices.compare import compare as compare
-    from configurator.choices.compare_two import Told as Told
-    from configurator.choices.compare_two import compare_two as compare_two
-    from configurator.choices.comparison import Comparison as Comparison
-    from configurator.choices.sweep import Sweep as Sweep
-    from configurator.choices.sweeping import sweep as sweep
     from configurator.errors import BadInput as BadInput
     from configurator.reasoning.explaining import explain as explain
     from configurator.reasoning.explanation import Explanation as Explanation
+    from configurator.varying.budget import Budget as Budget
+    from configurator.varying.budgeting import budget as budget
+    from configurator.varying.capacities import capacity as capacity
+    from configurator.varying.capacity import Capacity as Capacity
+    from configurator.varying.sweep import Sweep as Sweep
+    from configurator.varying.sweeping import sweep as sweep
     from configurator.verify import CheckFailed as CheckFailed
 
 _HOME = {
     "Alternatives": "configurator.choices.choice",
     "Answer": "configurator.answer",
     "BadInput": "configurator.errors",
-    "Budget": "configurator.choices.budget",
-    "Capacity": "configurator.choices.capacity",
+    "Budget": "configurator.varying.budget",
+    "Capacity": "configurator.varying.capacity",
     "CheckFailed": "configurator.verify",
-    "Comparison": "configurator.choices.comparison",
+    "Comparison": "configurator.buying.comparison",
     "Explanation": "configurator.reasoning.explanation",
     "PriceFrontier": "configurator.choices.choice",
-    "Sweep": "configurator.choices.sweep",
-    "Told": "configurator.choices.compare_two",
+    "Sweep": "configurator.varying.sweep",
+    "Told": "configurator.buying.compare_two",
     "alternatives": "configurator.choices.choosing",
-    "budget": "configurator.choices.budgeting",
-    "capacity": "configurator.choices.capacities",
-    "compare": "configurator.choices.compare",
-    "compare_two": "configurator.choices.compare_two",
+    "budget": "configurator.varying.budgeting",
+    "capacity": "configurator.varying.capacities",
+    "compare": "configurator.buying.compare",
+    "compare_two": "configurator.buying.compare_two",
     "explain": "configurator.reasoning.explaining",
     "frontier": "configurator.choices.choosing",
     "load_catalog": "configurator.api",
     "load_demand": "configurator.api",
     "rule_book": "configurator.api",
     "solve": "configurator.api",
-    "sweep": "configurator.choices.sweeping",
+    "sweep": "configurator.varying.sweeping",
 }
 __all__ = [
     "Alternatives",

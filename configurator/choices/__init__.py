@@ -1,1 +1,1 @@
-"""What else could be bought, what it would cost, and when it would pay."""
+"""What else the same demand could be met with, and what more money buys."""

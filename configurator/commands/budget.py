@@ -19,7 +19,7 @@ from configurator.commands.options import (
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
-    from configurator.choices.budget import Budget
+    from configurator.varying.budget import Budget
 
 EPILOG = """\b
 Examples:
@@ -73,11 +73,11 @@ def budget(
     """Tell the most that a budget buys: ports, devices, watts, months of support."""
     with told():
         from configurator import api
-        from configurator.choices import budgeting
-        from configurator.choices.varying import wrong
+        from configurator.varying import budgeting
         from configurator.output import check_target, write_whole
         from configurator.render import budget as as_form
         from configurator.render.style import PLAIN, style_for
+        from configurator.varying.varying import wrong
 
         if not amount:
             raise wrong("", "no amount is stated", "add --amount MONEY, as in --amount 25000.00", "--amount")

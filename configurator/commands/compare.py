@@ -21,7 +21,7 @@ from configurator.commands.options import (
 from configurator.commands.telling import show, told
 
 if TYPE_CHECKING:
-    from configurator.choices.comparison import Comparison
+    from configurator.buying.comparison import Comparison
     from configurator.solved import Status
 
 EXIT_CODES: dict[Status, int] = {"cheapest": 0, "cannot be met": 3, "best found": 4, "not decided": 4}
@@ -84,7 +84,7 @@ def compare(
     """Compare ways to buy what a demand asks for, or two demands or answers."""
     with told():
         from configurator import api
-        from configurator.choices.compare import compare as compared
+        from configurator.buying.compare import compare as compared
         from configurator.output import check_target, write_whole
         from configurator.render import comparison as as_form
         from configurator.render.style import PLAIN, style_for
@@ -125,8 +125,8 @@ def _two(
 ) -> Comparison:
     """Two files compared; a catalog is read only where one of them is a demand."""
     from configurator import api, reading
-    from configurator.choices.compare_two import Told, compare_two, told_of
-    from configurator.choices.orders import Orders
+    from configurator.buying.compare_two import Told, compare_two, told_of
+    from configurator.buying.orders import Orders
     from configurator.errors import BadInput, Problem
 
     if other is None:

@@ -12,12 +12,12 @@ import sys
 from collections.abc import Iterator
 from decimal import Decimal
 
-from configurator.choices.budget import BUDGET_VERSION, Budget, Reach
 from configurator.money import grouped, plain, with_code
 from configurator.reading.words import figure
 from configurator.render.csv import text as cell
 from configurator.render.sections import Listing, Section, Table, as_markdown, as_text, lines, section
 from configurator.render.style import PLAIN, Style
+from configurator.varying.budget import BUDGET_VERSION, Budget, Reach
 
 HEADING = "The most of each by itself, all else as stated"
 SENTENCES = "In words"

@@ -11,12 +11,12 @@ import json
 import sys
 from collections.abc import Iterator
 
-from configurator.choices.capacity import CAPACITY_VERSION, Capacity, Room, StackCapacity
 from configurator.reading.words import figure
 from configurator.render.csv import text as cell
 from configurator.render.refusal import said
 from configurator.render.sections import Listing, Section, Table, as_markdown, as_text, lines, section, title
 from configurator.render.style import PLAIN, Style
+from configurator.varying.capacity import CAPACITY_VERSION, Capacity, Room, StackCapacity
 
 HEADING = "The most of each by itself on the same bill, all else as asked"
 SENTENCES = "What stops the next"

@@ -11,7 +11,7 @@ import json
 import sys
 from collections.abc import Iterator
 
-from configurator.choices.comparison import (
+from configurator.buying.comparison import (
     COMPARISON_VERSION,
     BreakEven,
     BundleUse,

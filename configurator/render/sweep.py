@@ -11,11 +11,11 @@ import json
 import sys
 from collections.abc import Iterable, Iterator
 
-from configurator.choices.sweep import SWEEP_VERSION, PartCount, Sweep, SweepPoint
 from configurator.money import grouped, plain
 from configurator.render.csv import text as cell
 from configurator.render.sections import Listing, Section, Table, as_markdown, as_text, lines, section
 from configurator.render.style import PLAIN, Style
+from configurator.varying.sweep import SWEEP_VERSION, PartCount, Sweep, SweepPoint
 
 NO_PRICE = {"cannot be met": "cannot be met", "not decided": "not decided"}
 MOST_TYPES = 4  # of units that a line of the table lists

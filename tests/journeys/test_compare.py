@@ -14,7 +14,7 @@ import jsonschema
 import pytest
 import yaml
 
-from configurator.choices.comparison import Comparison
+from configurator.buying.comparison import Comparison
 from configurator.render import comparison as as_form
 from tests.journeys.running import DEMO, TINY, TINY_DAY, run, tiny
 

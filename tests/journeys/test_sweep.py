@@ -18,13 +18,13 @@ import pytest
 import configurator
 from configurator import reading
 from configurator.catalog import Catalog
-from configurator.choices.budget import Budget
-from configurator.choices.budgeting import amount_minor
-from configurator.choices.capacity import Capacity
-from configurator.choices.sweep import Sweep
 from configurator.reading import Asked
 from configurator.render import budget as as_budget
 from configurator.render import capacity as as_capacity
+from configurator.varying.budget import Budget
+from configurator.varying.budgeting import amount_minor
+from configurator.varying.capacity import Capacity
+from configurator.varying.sweep import Sweep
 from tests.journeys.running import TINY, TINY_DAY, run
 
 ON = date.fromisoformat(TINY_DAY)

@@ -8,14 +8,14 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 
+from configurator.buying.break_even import BreakEvenSearch, Flip, times_for
+from configurator.buying.compare import compare
+from configurator.buying.comparison import Comparison, Style
+from configurator.buying.contents import by_unit
+from configurator.buying.later import keeping
+from configurator.buying.prices import Repriced, priced, with_price
+from configurator.buying.styles import bundles_of, in_style, of_type
 from configurator.catalog import Catalog
-from configurator.choices.break_even import BreakEvenSearch, Flip, times_for
-from configurator.choices.compare import compare
-from configurator.choices.comparison import Comparison, Style
-from configurator.choices.contents import by_unit
-from configurator.choices.later import keeping
-from configurator.choices.prices import Repriced, priced, with_price
-from configurator.choices.styles import bundles_of, in_style, of_type
 from configurator.demand import Demand
 from configurator.engine.order import solve_order
 from configurator.engine.search import solve_stack

@@ -18,12 +18,12 @@ from hypothesis import given
 import configurator
 from configurator.build import Build, BuiltUnit
 from configurator.catalog import Catalog
-from configurator.choices.budget import Reach
-from configurator.choices.growing import OF_SERVED, WISHES
 from configurator.conflicts.loosen import Figure, with_figure
 from configurator.demand import Demand
 from configurator.reading import Asked
 from configurator.setting import Ask
+from configurator.varying.budget import Reach
+from configurator.varying.growing import OF_SERVED, WISHES
 from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of as bill_minor

@@ -11,9 +11,9 @@ from xml.etree import ElementTree as ET
 import pytest
 
 import configurator
-from configurator.choices import charts
-from configurator.choices.sweep import Sweep
+from configurator import charts
 from configurator.errors import BadInput
+from configurator.varying.sweep import Sweep
 from tests.journeys.running import TINY
 
 ON = configurator.load_catalog(TINY).prices.issued

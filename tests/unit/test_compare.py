@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 import configurator
+from configurator.buying.break_evens import change_percent
+from configurator.buying.comparison import Comparison
 from configurator.catalog import Catalog, PriceList, PriceRow
-from configurator.choices.break_evens import change_percent
-from configurator.choices.comparison import Comparison
 from configurator.demand import Demand, Stack
 from configurator.parts import Parts
 from configurator.reading import Asked

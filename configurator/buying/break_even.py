@@ -17,8 +17,8 @@ from dataclasses import dataclass, replace
 
 from configurator import bill
 from configurator.build import Build
+from configurator.buying.prices import Repriced
 from configurator.catalog import Catalog
-from configurator.choices.prices import Repriced
 from configurator.engine.order import sameness, solve_order
 from configurator.engine.search import solve_stack
 from configurator.parts import Box

@@ -26,10 +26,6 @@ from configurator.assemble import tool_version
 from configurator.book import Book
 from configurator.build import Build, Copies, Order
 from configurator.catalog import Catalog
-from configurator.choices.capacity import Capacity, Room, StackCapacity
-from configurator.choices.seating import MOST, PARTS, PORTS, Seating
-from configurator.choices.solving import Solver
-from configurator.choices.varying import place_of
 from configurator.conflicts.loosen import Figure, with_figure
 from configurator.conflicts.refused import encodable, given
 from configurator.demand import AccessPorts, Devices, Uplinks
@@ -41,6 +37,10 @@ from configurator.review.audit import Audit
 from configurator.review.reviewing import breaches
 from configurator.rule import Rule
 from configurator.setting import Ask
+from configurator.varying.capacity import Capacity, Room, StackCapacity
+from configurator.varying.seating import MOST, PARTS, PORTS, Seating
+from configurator.varying.solving import Solver
+from configurator.varying.varying import place_of
 from configurator.verify import verify, verify_order
 
 Named = Literal["count", "device_w", "port_w", "poe_class"]

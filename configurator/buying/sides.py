@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from configurator.answer import Answer, OrderLine, StackAnswer
+from configurator.buying.bundle_use import Sold, bundle_uses
+from configurator.buying.comparison import Cell, Line, Ordered, Side, SideStack
+from configurator.buying.styles import is_bundle
 from configurator.catalog import Catalog
-from configurator.choices.bundle_use import Sold, bundle_uses
-from configurator.choices.comparison import Cell, Line, Ordered, Side, SideStack
-from configurator.choices.styles import is_bundle
 from configurator.groups import GROUPS
 from configurator.parts import Box
 from configurator.solved import WORST_FIRST, Status

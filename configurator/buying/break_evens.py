@@ -8,10 +8,10 @@ from decimal import Decimal
 from typing import Literal
 
 from configurator.answer import Answer
+from configurator.buying.break_even import BreakEvenSearch, Flip, Having, times_for
+from configurator.buying.comparison import BreakEven
+from configurator.buying.prices import Repriced, as_paid
 from configurator.catalog import Catalog
-from configurator.choices.break_even import BreakEvenSearch, Flip, Having, times_for
-from configurator.choices.comparison import BreakEven
-from configurator.choices.prices import Repriced, as_paid
 from configurator.messages import number
 from configurator.money import with_code
 from configurator.reading import Asked

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 from configurator.answer import Answer, StackAnswer
 from configurator.book import Book
+from configurator.buying.comparison import BundleUse, Included
+from configurator.buying.contents import Contents, contents_of
+from configurator.buying.styles import in_style, is_bundle
 from configurator.catalog import Catalog
-from configurator.choices.comparison import BundleUse, Included
-from configurator.choices.contents import Contents, contents_of
-from configurator.choices.styles import in_style, is_bundle
 from configurator.money import with_code
 from configurator.parts import Box
 from configurator.reading import Asked

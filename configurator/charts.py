@@ -1,7 +1,7 @@
 """Charts that read without colour: black on white, told apart by dashes, markers and words.
 
 import configurator
-from configurator.choices import charts
+from configurator import charts
 
 charts.save(charts.chart_of(configurator.sweep(asked, catalog, ["ports=8..96:8"])), "ports.svg")
 
@@ -18,10 +18,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from configurator.choices.sweep import Sweep, SweepPoint, VariedFigure, What
 from configurator.errors import BadInput, Problem
 from configurator.output import check_target, write_whole
 from configurator.render.style import printable
+from configurator.varying.sweep import Sweep, SweepPoint, VariedFigure, What
 
 if TYPE_CHECKING:
     from os import PathLike

@@ -18,15 +18,15 @@ from configurator.answer import CatalogName, ListName
 from configurator.api import catalog_notes, rule_book
 from configurator.assemble import tool_version
 from configurator.catalog import Catalog
-from configurator.choices.solving import Outcome, Solver, why_not
-from configurator.choices.sweep import Added, PartCount, Sweep, SweepPoint, VariedFigure, What
-from configurator.choices.values import MOST_POINTS, Varied, varied
-from configurator.choices.varying import Value, place_of, with_figures, wrong
 from configurator.conflicts.refused import encodable
 from configurator.reading import Asked
 from configurator.reading.words import figure
 from configurator.rule import Rule
 from configurator.solved import Status
+from configurator.varying.solving import Outcome, Solver, why_not
+from configurator.varying.sweep import Added, PartCount, Sweep, SweepPoint, VariedFigure, What
+from configurator.varying.values import MOST_POINTS, Varied, varied
+from configurator.varying.varying import Value, place_of, with_figures, wrong
 
 MANY: dict[What, str] = {"stack": "stacks", "unit": "units", "supply": "supplies", "module": "modules"}
 Parts = Counter[tuple[What, str]]

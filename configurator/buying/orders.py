@@ -6,8 +6,8 @@ from collections.abc import Hashable
 
 from configurator import api
 from configurator.answer import Answer
+from configurator.buying.styles import bought, is_bundle
 from configurator.catalog import Catalog
-from configurator.choices.styles import bought, is_bundle
 from configurator.engine.order import sameness
 from configurator.engine.search import solve_stack
 from configurator.parts import Box

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 
 from configurator.answer import Answer
 from configurator.assemble import tool_version
+from configurator.buying.break_evens import quantities
+from configurator.buying.bundle_use import Sold, sold_for
+from configurator.buying.comparison import Changed, Comparison, Side
+from configurator.buying.orders import Orders
+from configurator.buying.prices import as_paid
+from configurator.buying.sides import lines_of, side_of
 from configurator.catalog import Catalog
-from configurator.choices.break_evens import quantities
-from configurator.choices.bundle_use import Sold, sold_for
-from configurator.choices.comparison import Changed, Comparison, Side
-from configurator.choices.orders import Orders
-from configurator.choices.prices import as_paid
-from configurator.choices.sides import lines_of, side_of
 from configurator.conflicts.refused import encodable
 from configurator.errors import BadInput, Problem
 from configurator.money import with_code

@@ -15,10 +15,10 @@ from typing import Literal
 
 from configurator.book import Book
 from configurator.build import Bought, Build, BuiltUnit, FittedSupply
+from configurator.buying.comparison import AddedPart, Later
+from configurator.buying.contents import by_unit
+from configurator.buying.orders import Orders
 from configurator.catalog import Catalog
-from configurator.choices.comparison import AddedPart, Later
-from configurator.choices.contents import by_unit
-from configurator.choices.orders import Orders
 from configurator.messages import counted, listed
 from configurator.money import with_code
 from configurator.parts import UnitType

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from configurator.buying.comparison import Style
 from configurator.catalog import Catalog
-from configurator.choices.comparison import Style
 from configurator.demand import TypeBoughtAs
 from configurator.parts import Box
 from configurator.reading import Asked

@@ -18,15 +18,15 @@ from configurator.answer import Answer
 from configurator.api import catalog_notes, rule_book
 from configurator.assemble import tool_version
 from configurator.book import Book
+from configurator.buying.break_evens import BreakEvens, quantities
+from configurator.buying.bundle_use import Sold, passed_over, sold_for
+from configurator.buying.comparison import BreakEven, Comparison, Later, Side, Style, TypeStyle
+from configurator.buying.later import later
+from configurator.buying.orders import Orders
+from configurator.buying.prices import as_paid
+from configurator.buying.sides import lines_of, side_of, status_of
+from configurator.buying.styles import NAMES, bundles_of, in_style, is_bundle, of_type, says_how
 from configurator.catalog import Catalog
-from configurator.choices.break_evens import BreakEvens, quantities
-from configurator.choices.bundle_use import Sold, passed_over, sold_for
-from configurator.choices.comparison import BreakEven, Comparison, Later, Side, Style, TypeStyle
-from configurator.choices.later import later
-from configurator.choices.orders import Orders
-from configurator.choices.prices import as_paid
-from configurator.choices.sides import lines_of, side_of, status_of
-from configurator.choices.styles import NAMES, bundles_of, in_style, is_bundle, of_type, says_how
 from configurator.errors import BadInput, Problem
 from configurator.money import with_code
 from configurator.parts import Box

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from configurator.catalog import Catalog
-from configurator.choices.varying import Figure, Value, figure_of, wrong
 from configurator.parts import Module, UnitType
 from configurator.reading import Asked
 from configurator.reading.words import figure, listed, shown
+from configurator.varying.varying import Figure, Value, figure_of, wrong
 
 ENOUGH = 50  # points of a range whose step nobody said
 MOST_POINTS = 200  # of a sweep where nobody allows more

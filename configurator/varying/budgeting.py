@@ -23,16 +23,16 @@ from configurator.answer_refusal import ConflictWords
 from configurator.api import catalog_notes, rule_book
 from configurator.assemble import tool_version
 from configurator.catalog import Catalog
-from configurator.choices.budget import Beyond, Budget, Reach
-from configurator.choices.growing import growing, least_of, step_of, usual
-from configurator.choices.solving import Outcome, Solver, why_not
-from configurator.choices.varying import Figure, Value, place_of, with_figures, wrong
 from configurator.conflicts.refused import encodable
 from configurator.errors import BadInput
 from configurator.money import with_code
 from configurator.reading import Asked
 from configurator.reading.words import shown
 from configurator.rule import Rule
+from configurator.varying.budget import Beyond, Budget, Reach
+from configurator.varying.growing import growing, least_of, step_of, usual
+from configurator.varying.solving import Outcome, Solver, why_not
+from configurator.varying.varying import Figure, Value, place_of, with_figures, wrong
 
 HIGHEST = 10**12  # of the currency's major unit
 _AMOUNT = re.compile(r"[0-9]{1,13}(?:\.([0-9]{1,4}))?")

@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from configurator.catalog import Catalog
-from configurator.choices.varying import Figure, Value, figure_of, wrong
 from configurator.demand import Stack
 from configurator.reading import Asked
 from configurator.reading.words import listed, shown
+from configurator.varying.varying import Figure, Value, figure_of, wrong
 
 OF_SERVED = ("count", "device_w", "port_w", "spread_over_units")
 OF_UPLINKS = ("headroom_uplinks_percent", "headroom_uplinks_count")
