@@ -84,10 +84,11 @@ def sweep(
 ) -> None:
     """Tell the price as a demand grows, and where a unit, a supply, a module or a stack is added."""
     with told():
-        from configurator import api, charts, sweeping
+        from configurator import api, charts
         from configurator.output import check_targets, write_whole
         from configurator.render import sweep as as_form
         from configurator.render.style import PLAIN, style_for
+        from configurator.varying import sweeping
         from configurator.varying.varying import wrong
 
         if not vary:
