@@ -73,10 +73,10 @@ def budget(
     """Tell the most that a budget buys: ports, devices, watts, months of support."""
     with told():
         from configurator import api
-        from configurator.varying import budgeting
         from configurator.output import check_target, write_whole
         from configurator.render import budget as as_form
         from configurator.render.style import PLAIN, style_for
+        from configurator.varying import budgeting
         from configurator.varying.varying import wrong
 
         if not amount:

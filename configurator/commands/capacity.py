@@ -71,10 +71,10 @@ def capacity(
 ) -> None:
     """Tell the most of each kind that a bill already carries, all else as asked."""
     with told():
-        from configurator.varying import capacities
         from configurator.output import check_target, write_whole
         from configurator.render import capacity as as_form
         from configurator.render.style import PLAIN, style_for
+        from configurator.varying import capacities
 
         if output is not None:
             check_target(output)

@@ -15,7 +15,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from configurator.catalog import Catalog
-from configurator.demand import Demand, Spares, Stack, Wishes
+from configurator.demand import Demand, Life, Spares, Stack, Wishes
 from configurator.meanings import Fact, facts, held_by
 from configurator.reading.line import SERVED
 from configurator.reading.vocabulary import port_groups, vocabulary
@@ -33,8 +33,12 @@ FIGURES = {
     "copies": "2",
     "cord_m": "1.5",
     "count": "4",
+    "cooling_percent": "40",
     "depot_km": "40",
     "device_w": "11",
+    "discount_rate_percent": "4",
+    "draw_percent": "60",
+    "energy_per_kwh": "0.30",
     "headroom_count": "2",
     "headroom_percent": "10",
     "headroom_uplinks_count": "1",
@@ -42,6 +46,7 @@ FIGURES = {
     "headroom_w": "50",
     "headroom_w_percent": "10",
     "heat_w": "2000",
+    "hours_a_day": "24",
     "inlet_c": "35",
     "lead_m": "3",
     "length_m": "80",
@@ -59,6 +64,7 @@ FIGURES = {
     "support_months": "36",
     "units_at_most": "4",
     "ups_va": "3000",
+    "years": "5",
 }
 TEXTS = {"closet": "Room 2.14", "customer": "Customer", "project": "Project", "ref": '"4.2"', "kind": "camera"}
 USUAL_MBPS = 10_000  # of an uplink, where the catalog has cages that fast: common practice
@@ -182,6 +188,7 @@ def known_names(catalog: Catalog) -> dict[str, str]:
         "release": _first("", (release for unit in parts.unit_types for release in unit.releases)),
         "marks": _first("", (mark for part in catalog.by_id.values() for mark in part.marks)),
         "part": _first("", catalog.by_id),
+        "unit": _first("", (unit.id for unit in parts.unit_types)),
     }
     return {key: flow(name) for key, name in found.items() if name}
 
@@ -232,6 +239,8 @@ def render(data: Mapping[str, Any], catalog: Catalog, on: date, *, guessed: bool
         BLANK,
         *_off(_list("spares", lists, [examples.item(Spares, of="supplies", count="1")], Spares, examples)),
         BLANK,
+        *_off(_block("life", lists, Life, examples)),
+        BLANK,
         Said("stacks:"),
         *_indented(_item(_fields(own, Stack, _texts({k: stack[k] for k in stack if k not in SERVED}), examples)), 2),
     ]
@@ -257,6 +266,12 @@ def _list(
     yield Said(f"{key}:", f"{about[key].meaning}; any number of items")
     for stated in items:
         yield from _indented(_item(_fields(facts(model), model, stated, examples)), 2)
+
+
+def _block(key: str, about: Mapping[str, Fact], model: type[BaseModel], examples: Examples) -> Iterator[Said]:
+    """A key and the fields under it."""
+    yield Said(f"{key}:", about[key].meaning)
+    yield from _indented(_fields(facts(model), model, examples.item(model), examples), 2)
 
 
 def _fields(

@@ -197,7 +197,7 @@ def test_an_output_that_is_full_is_told_without_a_trace(arguments: list[str]) ->
 def in_place(monkeypatch: pytest.MonkeyPatch) -> pytest.MonkeyPatch:
     """A catalog, an order and an engine of our own behind the command."""
     catalog = hand_made.catalog()
-    monkeypatch.setattr("configurator.api.load_catalog", lambda *_: catalog)
+    monkeypatch.setattr("configurator.api.load_catalog", lambda *_, **__: catalog)
     monkeypatch.setattr("configurator.api.load_demand", lambda *_: hand_made.asked(*asks()))
     monkeypatch.setattr("configurator.api.rule_book", lambda: ())
     return monkeypatch

@@ -16,7 +16,7 @@ from pydantic import BaseModel
 from configurator import api, reading
 from configurator.catalog import Catalog
 from configurator.commands.demand import QUESTIONS, starting_file
-from configurator.demand import AccessPorts, Demand, Devices, Spares, Stack, Uplinks, Wishes
+from configurator.demand import AccessPorts, Demand, Devices, Life, Spares, Stack, Uplinks, Wishes
 from configurator.reading.line import OPTIONS
 from configurator.reading.yaml_source import parse
 from configurator.render.starting import SUPPORT
@@ -65,7 +65,7 @@ def test_every_field_is_in_the_file(model: type[BaseModel], indent: str) -> None
     assert missing == set()
 
 
-@pytest.mark.parametrize("model", [Devices, Uplinks, Spares])
+@pytest.mark.parametrize("model", [Devices, Uplinks, Spares, Life])
 def test_every_field_of_a_statement_is_in_the_file(model: type[BaseModel]) -> None:
     text = starting_file({}, DEMO, DEMO_DAY)
     missing = {key for key in model.model_fields if not re.search(rf"^[ #-]*\b{key}:", text, re.MULTILINE)}
@@ -99,6 +99,19 @@ def test_each_wish_loads_when_its_comment_sign_is_taken_away(
     assert said.count("# ") == text.count("# ") - 1 - len(also)
     asked = load(said, catalog, on, tmp_path)
     assert getattr(asked.demand.defaults, key) is not None
+
+
+@pytest.mark.parametrize(("catalog", "on"), CATALOGS)
+def test_the_years_of_ownership_load_when_their_comment_signs_are_taken_away(
+    catalog: Catalog, on: date, tmp_path: Path
+) -> None:
+    text = starting_file({}, catalog, on)
+    said = re.sub(r"^# (life:|  years:|  energy_per_kwh:|  # load_profile:)", r"\1", text, flags=re.MULTILINE)
+    life = load(said.replace("  # load_profile:", "  load_profile:"), catalog, on, tmp_path).demand.life
+    assert life is not None
+    assert life.years > 1
+    assert life.energy_per_kwh > 0
+    assert sum(level.hours_a_day for level in life.load_profile) == 24
 
 
 def test_what_the_catalog_has_nothing_of_is_told() -> None:
