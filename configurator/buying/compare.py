@@ -37,6 +37,11 @@ from configurator.rule import Rule
 STYLES: tuple[Style, ...] = ("bundles", "base_units")
 BY_ITSELF = "A second supply is priced for one stack by itself; packs, spares and shared closets come on top."
 DISCOUNTS = "Prices are those after discounts; break-even prices keep the discounts that today's order earns."
+MOST_STACKS = 6  # of an order whose bundles' break-even prices are looked for unasked: each takes many solves
+TOO_LONG = (
+    "Break-even prices of an order of so many stacks take minutes each, so none was looked for: "
+    "name a bundle with --bundle, or one stack with --stack."
+)
 NO_ORDER = "Some stack cannot be met as asked: break-even prices are those of an order, and there is none."
 
 
@@ -51,7 +56,8 @@ def compare(
 ) -> Comparison:
     """The cheapest order under each way to buy it, side by side.
 
-    bundles      -- part numbers whose break-even prices are looked for; none: those in some of the orders
+    bundles      -- part numbers whose break-even prices are looked for; none: those in some of the orders, where the
+                    order has no more than MOST_STACKS stacks
     stack        -- name of one that is compared by itself, without the order's cold spares; none: the whole order
     rules        -- the rule book; none: `rule_book()`
     time_limit_s -- for each stack that is solved; none: no limit
@@ -134,7 +140,7 @@ class _Styles:
             break_even=tuple(self._break_even(bundles)),
             later=second,
             changes=(),
-            notes=tuple(self._notes(second)),
+            notes=tuple(self._notes(second, looked_for=bundles is not None or not self._is_long())),
         )
 
     # --- why one way is the cheapest ----------------------------------------------------------------
@@ -213,6 +219,8 @@ class _Styles:
         if self.base.total_minor is None:
             return
         others = [self.answers["bundles"]] if self.against == "either" else []
+        if bundles is None and self._is_long():
+            return
         if bundles is None:
             ordered = {part for answer in (self.base, *others) for part in quantities(answer)}
             bundles = [box.id for box in bundles_of(self.catalog) if box.id in ordered]
@@ -240,12 +248,18 @@ class _Styles:
         """What the order that the others are compared with asks."""
         return self.asked if self.against == "asked" else in_style(self.asked, "either")
 
-    def _notes(self, second: tuple[Later, ...]) -> Iterator[str]:
+    def _is_long(self) -> bool:
+        """Whether looking for break-even prices unasked would take too long."""
+        return len(self.asked.asks) > MOST_STACKS
+
+    def _notes(self, second: tuple[Later, ...], *, looked_for: bool) -> Iterator[str]:
         if packaged.is_demonstration(self.catalog):
             yield messages.DEMO_NOTE
         yield from catalog_notes(self.catalog)
         if self.base.total_minor is None:
             yield NO_ORDER
+        elif not looked_for:
+            yield TOO_LONG
         elif self.catalog.discounted:
             yield DISCOUNTS
         closets = [ask.stack.closet for ask in self.asked.asks if ask.stack.closet is not None]

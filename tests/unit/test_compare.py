@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -10,6 +11,7 @@ import pytest
 
 import configurator
 from configurator.buying.break_evens import change_percent
+from configurator.buying.compare import MOST_STACKS
 from configurator.buying.comparison import Comparison
 from configurator.catalog import Catalog, PriceList, PriceRow
 from configurator.demand import Demand, Stack
@@ -169,3 +171,17 @@ def test_percent_is_rounded_so_that_it_still_holds() -> None:
     assert change_percent(300, 400) == Decimal("33.3")
     assert change_percent(300, 300) == 0
     assert change_percent(0, 5) is None
+
+
+@pytest.mark.parametrize(("stacks", "unasked"), [(MOST_STACKS, ["PAIR"]), (MOST_STACKS + 1, [])])
+def test_an_order_of_many_stacks_is_asked_for_break_even_prices_by_name(stacks: int, unasked: list[str]) -> None:
+    (ask,) = asked().asks
+    several = tuple(
+        replace(ask, stack=ask.stack.model_copy(update={"name": f"closet {place}"})) for place in range(stacks)
+    )
+    order = Asked(Demand(stacks=tuple(one.stack for one in several)), several, ())
+    found = configurator.compare(order, shop())
+    assert [one.bundle for one in found.break_even] == unasked
+    assert any("--bundle" in note for note in found.notes) == (not unasked)
+    (flip,) = configurator.compare(order, shop(), bundles=["PAIR"]).break_even
+    assert flip.price_minor == 110_000
