@@ -23,10 +23,11 @@ ON = date(2026, 11, 25)
 ASIDE: dict[str, dict[str, Any]] = {
     "ports[0]": {"desks": 0},
     "devices[0]": {"powered": 0},
+    "uplinks[0]": {"uplinks": 0},
     "on_supply_loss": {"survives": False},
     "units_at_most": {"at_most": None},
 }
-FIGURE = {"ports[0]": "desks", "devices[0]": "powered", "units_at_most": "at_most"}
+FIGURE = {"ports[0]": "desks", "devices[0]": "powered", "uplinks[0]": "uplinks", "units_at_most": "at_most"}
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def cheapest(made: Iterator[Made]) -> int | None:
 
 def price_of(sold: Shop, wanted: Need) -> int | None:
     """Price of the cheapest build; of nothing at all nothing."""
-    return cheapest(builds(sold, wanted)) if wanted.desks or wanted.powered else 0
+    return cheapest(builds(sold, wanted)) if wanted.things else 0
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -89,7 +90,7 @@ def test_price_conflicts_and_changes(seed: int, tmp_path: Path) -> None:
     assert set(corrections) == {one for one in works if not any(other < one for other in works)}
     for aside, found in corrections.items():
         left = made.without(aside)
-        assert found.nothing_left == (not left.desks and not left.powered)
+        assert found.nothing_left == (not left.things)
         assert found.price_minor == (None if found.nothing_left else price_of(made.shop, left))
         for lowered in found.lowered:
             figure = FIGURE.get(lowered.statement.key) if lowered.field != "poe_class" else "poe_class"
@@ -103,7 +104,7 @@ def test_price_conflicts_and_changes(seed: int, tmp_path: Path) -> None:
 
 def watts_left(made: Made) -> Decimal:
     """What all supplies of a stack could still feed."""
-    given = sum(made.shop.supplies[one.supply][0] * one.count - one.type.base_w for one in made.units)
+    given = sum(made.shop.supplies[one.supply][0] * one.count - one.own_w(made.shop) for one in made.units)
     return given - CLASS_W[made.need.poe_class] * made.need.powered
 
 
@@ -128,7 +129,8 @@ def test_alternatives_frontiers_and_styles(seed: int, tmp_path: Path) -> None:
         best[one.substance] = min(best.get(one.substance, one.price), one.price)
     (stack,) = configurator.alternatives(made.asked, made.catalog, k=6).stacks
     found = [
-        (tuple(sorted([(f"unit {x.part}", x.count) for x in one.units] + [(x.part, x.count) for x in one.supplies])),
+        (tuple(sorted([(f"unit {x.part}", x.count) for x in one.units]
+                      + [(x.part, x.count) for x in (*one.supplies, *one.modules)])),
          one.price_minor // 100)
         for one in stack.builds
     ]  # fmt: skip
