@@ -5,9 +5,12 @@ package costs nothing.
 
 load_catalog, load_demand    what there is to buy, and what is asked for
 solve, explain               the cheapest order, and why it is as it is
+compare, compare_two         ways to buy a demand, or two demands or answers, side by side
+alternatives, frontier       the cheapest builds that differ in substance, and what more money buys
 sweep                        the price as figures of the demand vary: a `Sweep` of typed points
 budget                       the most that an amount buys of each figure: a `Budget`
 capacity                     the most that a bill carries already: a `Capacity`
+rule_book                    every rule that the tool knows
 
 `configurator.charts` draws sweeps, bars and points in black on white.
 """
