@@ -16,10 +16,9 @@ from configurator.catalog import Catalog
 from configurator.choices.measures import Measure, counted, support_months
 from configurator.engine.construct import construct
 from configurator.engine.model import StackModel
-from configurator.engine.offers import Offer
 from configurator.engine.reasons import reasons_of
 from configurator.engine.search import Search, solve_stack
-from configurator.engine.solver import FAR
+from configurator.engine.solver import FAR, OBJECTIVE_LIMIT, SUM_LIMIT
 from configurator.reasoning.checked import check
 from configurator.rule import Rule
 from configurator.setting import Ask
@@ -69,7 +68,10 @@ def walked(
 
 
 class _Walk:
-    """One model, with a row for the measure, and the measure in its objective behind the price."""
+    """One model, with a row for the measure, and the measure in its objective behind the price.
+
+    Where prices leave no room for that, the price is found first, then held by a row of its own.
+    """
 
     def __init__(
         self, ask: Ask, measure: Measure, catalog: Catalog, rules: tuple[Rule, ...], deadline: float | None
@@ -83,32 +85,46 @@ class _Walk:
         self.value = 0
         model.model.at_least(self.terms, -FAR)
         self.better = model.model.rows[-1]
-        self._objective()
+        self.reach = self._reach()
+        self.price = dict(model.model.objective)
+        every_minor = sum(price * model.model.bounds[var][1] for var, price in model.prices.items())
+        self.at_once = every_minor * self.reach * (model.most + 1) < OBJECTIVE_LIMIT
+        model.model.row(list(model.prices.items()), 0, SUM_LIMIT)
+        self.costs = model.model.rows[-1]
+        if self.at_once:
+            model.model.rows.pop()
 
-    def _objective(self) -> None:
-        """Price first, then the measure, then fewer units, in one number.
-
-        What cannot differ by as much as a unit of price is below it: the most and the least that the
-        measure can be, with as many units as there may be of the best and of the worst.
-        """
+    def _reach(self) -> int:
+        """More than the measures of two builds can differ by: with as many units as may be, of the best and worst."""
         model, of = self.model, dict(self.terms)
         units = [of.get(var, 0) for var in model.n] or [0]
-        served = [count * model.kinds[o.kind].count for o, var in self._offered() if (count := of.get(var, 0))]
-        reach = model.most * (max(0, *units) - min(0, *units)) + sum(map(abs, served)) + 1
-        fewer = model.most + 1
-        objective = {var: price * reach * fewer for var, price in model.prices.items()}
-        for var, count in self.terms:
-            objective[var] = objective.get(var, 0) - count * fewer
-        for var in model.n:
-            objective[var] = objective.get(var, 0) + 1
-        model.model.objective = {var: weight for var, weight in objective.items() if weight}
-        model.scale = reach * fewer
-
-    def _offered(self) -> Iterator[tuple[Offer, int]]:
-        yield from zip(self.model.offers.offers, self.model.q, strict=True)
+        offered = zip(model.offers.offers, model.q, strict=True)
+        served = sum(abs(of.get(var, 0)) * model.kinds[offer.kind].count for offer, var in offered)
+        return model.most * (max(0, *units) - min(0, *units)) + served + 1
 
     def further(self) -> tuple[str, Solved | None]:
         """Of the cheapest builds that measure better than the last one found, one that measures best."""
+        model = self.model
+        if self.at_once:  # price, then the measure, then fewer units, in one number
+            model.scale = self.reach * (model.most + 1)
+            model.model.objective = self._measured({var: minor * model.scale for var, minor in model.prices.items()})
+            return self._run()
+        self.costs.hi, model.model.objective = SUM_LIMIT, self.price
+        status, counts, *_ = self.search.run()
+        if status != "optimal" or counts is None:
+            return status, None
+        self.costs.hi, model.model.objective = counts.price_minor, self._measured({})
+        return self._run()
+
+    def _measured(self, objective: dict[int, int]) -> dict[int, int]:
+        """And behind it the measure, then fewer units."""
+        for var, count in self.terms:
+            objective[var] = objective.get(var, 0) - count * (self.model.most + 1)
+        for var in self.model.n:
+            objective[var] = objective.get(var, 0) + 1
+        return {var: weight for var, weight in objective.items() if weight}
+
+    def _run(self) -> tuple[str, Solved | None]:
         status, counts, values, placed, _ = self.search.run()
         if status != "optimal" or counts is None:
             return status, None

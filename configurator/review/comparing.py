@@ -205,6 +205,11 @@ class _Comparison:
         )
         return same and None not in inputs
 
+    @property
+    def _was_to_own(self) -> bool:
+        """Whether the earlier answer was made for what owning costs over the years."""
+        return any(one.life is not None and one.life.bound_minor is not None for one in self.earlier.stacks)
+
     def _start_words(self) -> str:
         """What stands between the earlier answer and the first order that is solved here."""
         apart = [
@@ -217,7 +222,8 @@ class _Comparison:
             "no limit of time" if self.then in ("best found", "not decided") else "",
         ]
         named = " and ".join(filter(None, apart))
-        return "What was asked then, solved today" + (f" with {named}" if named else "")
+        to_buy = ", cheapest to buy instead of to own" if self._was_to_own else ""
+        return "What was asked then, solved today" + (f" with {named}" if named else "") + to_buy
 
     def _statements(self) -> Iterator[StatementChange]:
         """Each changed statement with its price, up to a stated number."""
@@ -298,6 +304,11 @@ class _Comparison:
             )
         if book_of(self.rules) != self.earlier.book:
             yield "The rule book changed. Only today's rules can be applied, so all that is solved here keeps these."
+        if self._was_to_own:
+            yield (
+                "The earlier answer was the cheapest to own over years. What is solved here is cheapest to buy, and "
+                "what changed in the years isn't looked at: `solve --objective life` tells what owning costs today."
+            )
         count = 0 if self.difference is None else len(self.difference.statements)
         if count > MOST_TRIED:
             yield f"{count} statements changed; the first {MOST_TRIED} were solved one by one."

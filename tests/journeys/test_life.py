@@ -154,3 +154,14 @@ def test_check_looks_at_the_build_beside_it_too(owned: dict[str, Any], tmp_path:
     done = run("check", answer, *ON)
     assert done.returncode == 3
     assert "the build that is cheaper to buy: power.supply_loss" in done.stdout
+
+
+def test_since_tells_that_it_prices_what_is_cheapest_to_buy(owned: dict[str, Any], tmp_path: Path) -> None:
+    file = tmp_path / "owned.json"
+    file.write_text(json.dumps(owned), encoding="utf-8")
+    done = run("since", file, DEMAND, *ON)
+    assert "solved today, cheapest to buy instead of to own" in done.stdout
+    assert "`solve --objective life` tells what owning costs today" in done.stdout
+    bought = tmp_path / "bought.json"
+    bought.write_text(run("solve", DEMAND, *ON, "--format", "json").stdout, encoding="utf-8")
+    assert "to own" not in run("since", bought, DEMAND, *ON).stdout

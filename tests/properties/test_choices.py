@@ -18,6 +18,7 @@ from configurator.parts import UnitType
 from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of
+from tests.oracles.draft import prices_of
 from tests.oracles.every_build import Measure, Parts, frontier, least_by_substance
 from tests.oracles.port_worlds import port_world
 from tests.oracles.random_worlds import World
@@ -115,6 +116,23 @@ def test_frontiers_are_all_builds_that_none_beats(name: str, seed: int) -> None:
         assert sign * sum(map(measure.of, build.units)) == point.value
         assert price_of(build, world.catalog) == point.solved.price_minor
         assert verify(build, world.ask, world.catalog, RULES) == ()
+
+
+@pytest.mark.parametrize("seed", QUICK[:6])
+@pytest.mark.parametrize("name", list(MEASURES))
+def test_a_frontier_is_the_same_where_everything_costs_a_billion_times_as_much(name: str, seed: int) -> None:
+    """Prices so large that price and measure don't go into one number."""
+    world, times = uneven(seed), 10**9
+    prices = {part: price * times for part, price in prices_of(world.catalog).items()}
+    dear = with_parts(world, {}, prices)
+    few, many = (
+        [
+            (point.solved.price_minor, point.value)
+            for point in walked(one.ask, MEASURES[name], 9, one.catalog, RULES).points
+        ]
+        for one in (world, dear)
+    )
+    assert many == [(price * times, value) for price, value in few if price is not None]
 
 
 def services_by_substance(world: World) -> dict[Parts, int]:

@@ -28,7 +28,7 @@ from configurator.verify import verify
 from configurator_rules import RULES
 from tests.oracles.brute_force import price_of as bill_minor
 from tests.oracles.brute_units import Judge, Key, Loaded, loads, totals
-from tests.oracles.little_shops import Need, Shop, builds, need, shop
+from tests.oracles.little_shops import CAGES, Need, Shop, builds, need, shop
 from tests.oracles.port_worlds import port_world
 from tests.oracles.random_worlds import World
 from tests.oracles.service_worlds import service_world
@@ -59,6 +59,8 @@ def figures(wanted: Need) -> Iterator[tuple[str, str]]:
         yield "ports[desks]", "desks"
     if wanted.powered:
         yield "devices[camera]", "powered"
+    if wanted.uplinks:
+        yield "uplinks", "uplinks"
 
 
 # --- sweep ----------------------------------------------------------------------------------------------
@@ -194,7 +196,10 @@ def as_asked(ask: Ask) -> Asked:
 
 @pytest.mark.parametrize("seed", range(40))
 def test_a_bill_carries_the_most_by_arithmetic(seed: int, tmp_path: Path) -> None:
-    """Ports are those of all units; powered devices go where both a port and the watts for them are."""
+    """Ports are those of all units; powered devices go where both a port and the watts for them are.
+
+    Uplinks take a cage and an optic each, and the optics are those on the bill.
+    """
     sold, wanted, catalog, asked = read(seed, tmp_path)
     for stack in configurator.capacity(asked, catalog).stacks:
         made = [one for one in builds(sold, wanted) if one.price * 100 == cheapest(sold, wanted)]
@@ -202,11 +207,18 @@ def test_a_bill_carries_the_most_by_arithmetic(seed: int, tmp_path: Path) -> Non
             assert not made
             continue
         build = stack.builds[0]
-        units = Counter((u.unit_type, u.supplies[0].supply, len(u.supplies)) for u in build.units)
-        (same, *_) = [one for one in made if Counter((f.type.name, f.supply, f.count) for f in one.units) == units]
+        units = Counter((u.box, u.supplies[0].supply, len(u.supplies), bool(u.modules)) for u in build.units)
+        (same, *_) = [
+            one for one in made if Counter((f.box.name, f.supply, f.count, f.module) for f in one.units) == units
+        ]
         ports = sum(one.type.ports for one in same.units)
         fed = sum(one.carries(sold, wanted) for one in same.units)
-        most = {"ports[0]": ports - wanted.powered, "devices[0]": min(fed, ports - wanted.desks)}
+        optics = max(wanted.uplinks, sum(one.box.optics for one in same.units))
+        most = {
+            "ports[0]": ports - wanted.powered,
+            "devices[0]": min(fed, ports - wanted.desks),
+            "uplinks[0]": min(optics, sum(CAGES * one.module for one in same.units)),
+        }
         found = {room.statement.key: room.most for room in stack.rooms if room.figure == "count"}
         assert found == {key: most[key] for key in found}
 
