@@ -140,8 +140,8 @@ def solve(
     objective    -- what is to be cheapest: buying, or owning over the years that the demand states
 
     Stacks that ask for the same are solved once.  Prices are those after the discounts that the order
-    earns by its own value.  CheckFailed where an independent check rejects a
-    solved build: nothing of it is shown then.
+    earns by its own value.  CheckFailed where an independent check rejects a solved build: nothing of it
+    is shown then.
     """
     book = rule_book() if rules is None else tuple(rules)
     owned: Found | None = None

@@ -22,12 +22,8 @@ from configurator.reasoning.counting import idle, not_these, only_needed
 from configurator.rule import Rule
 from configurator.solved import Solved, SolvedOrder
 
-MOST_COLUMNS = 4000  # of all stacks together; beyond, no order is looked for that would have to come to more
+MOST_COLUMNS = 4000  # of the first stacks; beyond, the other stacks have only what is cheapest, and nothing is proved
 MOST_EFFORT = 60.0  # of the solver, in its own measure, each time
-
-
-class TooManyError(Exception):
-    """More fit-outs have to be kept apart than can be gone through."""
 
 
 @dataclass(frozen=True)
@@ -56,27 +52,29 @@ class Reaching(Together):
         self.most_minor = most_minor
         self.units = units
         self.rules = rules
-        self.columns = 0
+        self.columns = 0  # kept apart so far
+        self.whole = True  # all of them are
         super().__init__(apart, deadline, most_minor)
 
     def search(self, place: int) -> Search:
-        """The search of a stack, its fit-outs kept apart by their value."""
+        """The search of a stack, its fit-outs kept apart by their value, as far as there are not too many."""
         ask = self.apart.asks[place]
         key = (sameness(ask), self.units[place])
         if key not in self.searches:
-            setting = replace(ask.setting, counted=VALUE)
-            model = StackModel(self.apart.book, replace(ask, setting=setting))
+            if self.columns > MOST_COLUMNS:
+                self.whole = False
+            else:
+                ask = replace(ask, setting=replace(ask.setting, counted=VALUE))
+            model = StackModel(self.apart.book, ask)
             only_needed(model, VALUE)
             model.model.at_most([(n, 1) for n in model.n], self.units[place])
             self.searches[key] = Search(model, self.deadline)
             self.columns += len(model.columns)
-            if self.columns > MOST_COLUMNS:
-                raise TooManyError
         return self.searches[key]
 
     def found(self) -> Reached:
         """The cheapest such order below `most_minor`, or that there is none; bounds hold in any case."""
-        bound_minor, sure = self.apart.least_minor, self.exact
+        bound_minor, sure = self.apart.least_minor, self.exact and self.whole
         unknown = Reached(None, bound_minor)
         while True:
             joint = self.model(self.apart.shared)

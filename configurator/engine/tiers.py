@@ -19,7 +19,7 @@ from math import ceil
 from configurator import bill
 from configurator.catalog import Catalog
 from configurator.engine.order import Engine, apart_of, price_minor, sameness, solve_order
-from configurator.engine.reaching import Reaching, TooManyError, most_units
+from configurator.engine.reaching import Reaching, most_units
 from configurator.engine.search import solve_stack
 from configurator.rule import Rule
 from configurator.setting import Ask, OrderAsk
@@ -146,17 +146,14 @@ class _Tiers:
         assert self.best_minor is not None
         apart = apart_of(self.order, tier.catalog, self.rules, self.time_limit_s, self._stack)
         deadline = None if self.time_limit_s is None else time.monotonic() + self.time_limit_s
-        try:
-            reached = Reaching(
-                apart,
-                deadline,
-                value_minor=tier.threshold_minor,
-                most_minor=self.best_minor - 1,
-                units=most_units(tier.found, apart.met),
-                rules=self.rules,
-            ).found()
-        except TooManyError:
-            return least_minor
+        reached = Reaching(
+            apart,
+            deadline,
+            value_minor=tier.threshold_minor,
+            most_minor=self.best_minor - 1,
+            units=most_units(tier.found, apart.met),
+            rules=self.rules,
+        ).found()
         if reached.order is not None:
             self._take(reached.order, tier)
         return max(least_minor, reached.bound_minor)

@@ -171,9 +171,16 @@ def test_a_stack_that_cannot_be_met_earns_nothing_for_the_order() -> None:
     assert solved.stacks[1][0][1].refusal.conflicts
 
 
-def test_where_too_many_fit_outs_would_be_kept_apart_the_order_is_best_found(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two cables come to 124 and would cost 112; 90 % of 124 is 111.6, so no order costs less than 112."""
+def test_where_too_many_fit_outs_would_be_kept_apart_later_stacks_have_only_what_is_cheapest(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Two stacks of 120 and 130: two cables in the first come to 254, three in the second as well to 260."""
+    stacks = (stack(2, 2), stack(2, 3, name="other"))
+    solved, reached = found(boxed(), [off("10", order_from=260)], *stacks)
+    assert (solved.price_minor, reached) == (90 + 22 + 90 + 33, 260)
     monkeypatch.setattr(reaching, "MOST_COLUMNS", 0)
-    solved, reached = found(boxed(), [off("10", order_from=124)], stack(2, 2), proved=False)
-    assert (solved.price_minor, reached, solved.status) == (120, 0, "best found")
-    assert solved.bound_minor == 112
+    solved, reached = found(boxed(), [off("10", order_from=260)], *stacks, proved=False)
+    assert (solved.price_minor, reached, solved.status) == (250, 0, "best found")
+    assert solved.bound_minor == 234  # 90 % of 260
+    solved, reached = found(boxed(), [off("10", order_from=254)], *stacks)  # 90 % of 254 is 228.6: proved after all
+    assert (solved.price_minor, reached) == (90 + 22 + 90 + 27, 254)
