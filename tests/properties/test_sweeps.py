@@ -86,9 +86,11 @@ def test_a_sweep_is_each_price_by_itself(seed: int, tmp_path: Path) -> None:
             before = expected
         for one, other in pairwise(found.points):
             if one.price_minor is not None and other.price_minor is not None:
-                there = Counter({part.part: part.count for part in (*one.units, *one.supplies)})
+                there = Counter({part.part: part.count for part in (*one.units, *one.supplies, *one.modules)})
                 there.update({added.part: added.count for added in other.added if added.what != "stack"})
-                assert +there == Counter({part.part: part.count for part in (*other.units, *other.supplies)})
+                assert +there == Counter(
+                    {part.part: part.count for part in (*other.units, *other.supplies, *other.modules)}
+                )
 
 
 @pytest.mark.parametrize("seed", [3, 4, 6, 11])
