@@ -204,10 +204,10 @@ class _Seeker:
             than = "as stated"
         else:
             far = most - stated if most > stated else stated - most
-            than = f"{self._told(far)} {'more' if most > stated else 'less'} than stated"
+            than = f"{self.figure.told(far)} {'more' if most > stated else 'less'} than stated"
         left = self._money(self.amount - price)
         fewer = " instead" if now.price_minor is None or now.price_minor > self.amount else ""
-        return f"Up to {self._told(most)}{fewer} ({than}) for {self._money(price)}, {left} left.{told}"
+        return f"Up to {self._told(most)}{fewer}, {than}, for {self._money(price)}, {left} left.{told}"
 
     def _told(self, value: Value) -> str:
         """The value with its unit; whole years of months beside them."""

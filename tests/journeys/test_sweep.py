@@ -231,8 +231,8 @@ def test_a_budget_that_is_too_small_buys_less() -> None:
     found = tiny("budget", "--stack", "Plain", "--amount", "919.99", "--vary", "ports", "--vary", "uplinks")
     assert found.returncode == 0
     assert "As stated it costs 920.00 EUR, 0.01 EUR more than that" in found.stdout
-    assert "Up to 8 instead (4 less than stated) for 520.00 EUR, 399.99 EUR left." in found.stdout
-    assert "Up to 1 instead (1 less than stated) for 840.00 EUR, 79.99 EUR left." in found.stdout
+    assert "Up to 8 instead, 4 less than stated, for 520.00 EUR, 399.99 EUR left." in found.stdout
+    assert "Up to 1 instead, 1 less than stated, for 840.00 EUR, 79.99 EUR left." in found.stdout
     none = tiny("budget", "--stack", "Plain", "--amount", "519.99", "--vary", "ports")
     assert none.returncode == 3
     assert "Nothing fits the budget. 1 would cost 520.00 EUR, 0.01 EUR too much." in none.stdout
