@@ -53,7 +53,7 @@ from configurator.commands.since import EPILOG as SINCE_EPILOG
 from configurator.commands.since import since
 from configurator.commands.sweep import EPILOG as SWEEP_EPILOG
 from configurator.commands.sweep import sweep
-from configurator.commands.telling import FAULT, say, show, told
+from configurator.commands.telling import FAULT, put, say, show, told
 
 if TYPE_CHECKING:
     from configurator.answer import Answer
@@ -227,7 +227,7 @@ def solve(
         asked = api.load_line(line, found, day) if line else api.load_demand(demand, found, day)
         if print_demand:
             text = as_demand.render(reading.read_line(line, found))
-            write_whole(output, text.encode()) if output is not None else show(text, exact=True)
+            put(output, text, exact=True)
             return
         notes = [messages.DEMO_DEMAND_NOTE] if demand is None and not line else []
         accepted = reading.load_waivers(waivers, *api.named(asked), day) if waivers is not None else ()
@@ -238,10 +238,7 @@ def solve(
             write_whole(audit, as_json.of_audit(audit_of(answer)).encode())
         style = style_for(sys.stdout) if output is None else PLAIN
         text = _rendered(answer, form, bold=style.bold)
-        if output is not None:
-            write_whole(output, text.encode())
-        else:
-            show(text, exact=form in (Form.json, Form.csv, Form.markdown))
+        put(output, text, exact=form in (Form.json, Form.csv, Form.markdown))
         raise typer.Exit(EXIT_CODES[answer.status])
 
 

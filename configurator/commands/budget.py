@@ -16,7 +16,7 @@ from configurator.commands.options import (
     PricesOption,
     catalog_of,
 )
-from configurator.commands.telling import show, told
+from configurator.commands.telling import put, told
 
 if TYPE_CHECKING:
     from configurator.varying.budget import Budget
@@ -73,7 +73,7 @@ def budget(
     """Tell the most that a budget buys: ports, devices, watts, months of support."""
     with told():
         from configurator import api
-        from configurator.output import check_target, write_whole
+        from configurator.output import check_target
         from configurator.render import budget as as_form
         from configurator.render.style import PLAIN, style_for
         from configurator.varying import budgeting
@@ -89,10 +89,7 @@ def budget(
         one = budgeting.budget(asked, found, minor, vary or (), stack=stack)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = as_form.as_table(one, style) if form is Form.table else as_form.FORMS[form.value](one)
-        if output is not None:
-            write_whole(output, text.encode())
-        else:
-            show(text, exact=form is not Form.table)
+        put(output, text, exact=form is not Form.table)
         raise typer.Exit(_exit_code(one))
 
 

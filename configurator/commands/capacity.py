@@ -18,7 +18,7 @@ from configurator.commands.options import (
     PricesOption,
     catalog_of,
 )
-from configurator.commands.telling import show, told
+from configurator.commands.telling import put, told
 
 if TYPE_CHECKING:
     from configurator.catalog import Catalog
@@ -71,7 +71,7 @@ def capacity(
 ) -> None:
     """Tell the most of each kind that a bill already carries, all else as asked."""
     with told():
-        from configurator.output import check_target, write_whole
+        from configurator.output import check_target
         from configurator.render import capacity as as_form
         from configurator.render.style import PLAIN, style_for
         from configurator.varying import capacities
@@ -82,10 +82,7 @@ def capacity(
         one = capacities.capacity(asked, found, audit=audit, stack=stack)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = as_form.as_table(one, style) if form is Form.table else as_form.FORMS[form.value](one)
-        if output is not None:
-            write_whole(output, text.encode())
-        else:
-            show(text, exact=form is not Form.table)
+        put(output, text, exact=form is not Form.table)
         raise typer.Exit(0 if any(stack.rooms for stack in one.stacks) else 3)
 
 

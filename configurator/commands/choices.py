@@ -17,7 +17,7 @@ from configurator.commands.options import (
     PricesOption,
     catalog_of,
 )
-from configurator.commands.telling import show, told
+from configurator.commands.telling import put, told
 
 if TYPE_CHECKING:
     from configurator.choices.choice import Alternatives, PriceFrontier
@@ -120,16 +120,12 @@ def frontier(
 
 
 def _tell(found: Alternatives | PriceFrontier, form: Form, output: Path | None) -> None:
-    from configurator.output import write_whole
     from configurator.render import choices as as_form
     from configurator.render.style import PLAIN, style_for
 
     style = style_for(sys.stdout) if output is None else PLAIN
     text = as_form.as_table(found, style) if form is Form.table else as_form.FORMS[form.value](found)
-    if output is not None:
-        write_whole(output, text.encode())
-    else:
-        show(text, exact=form is not Form.table)
+    put(output, text, exact=form is not Form.table)
     raise typer.Exit(_exit_code(found))
 
 

@@ -18,7 +18,7 @@ from configurator.commands.options import (
     PricesOption,
     catalog_of,
 )
-from configurator.commands.telling import show, told
+from configurator.commands.telling import put, told
 
 if TYPE_CHECKING:
     from configurator.buying.comparison import Comparison
@@ -85,7 +85,7 @@ def compare(
     with told():
         from configurator import api
         from configurator.buying.compare import compare as compared
-        from configurator.output import check_target, write_whole
+        from configurator.output import check_target
         from configurator.render import comparison as as_form
         from configurator.render.style import PLAIN, style_for
 
@@ -98,10 +98,7 @@ def compare(
             one = compared(api.load_demand(demand, found, day), found, bundles=bundle, stack=stack)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = as_form.as_table(one, style) if form is Form.table else as_form.FORMS[form.value](one)
-        if output is not None:
-            write_whole(output, text.encode())
-        else:
-            show(text, exact=form is not Form.table)
+        put(output, text, exact=form is not Form.table)
         raise typer.Exit(EXIT_CODES[one.status])
 
 

@@ -17,7 +17,7 @@ from configurator.commands.options import (
     PricesOption,
     catalog_of,
 )
-from configurator.commands.telling import say, show, told
+from configurator.commands.telling import put, say, show, told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -116,7 +116,7 @@ def explain(
             check_target(output)
         if nearest is not None:
             text = explaining.nearest_file(asked, found, book, stack, nearest)
-            write_whole(output, text.encode()) if output is not None else show(text, exact=True)
+            put(output, text, exact=True)
             return
         found = earned(asked.order, found, book)
         as_found = _as_found if form is Form.table and output is None else None

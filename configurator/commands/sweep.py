@@ -17,7 +17,7 @@ from configurator.commands.options import (
     PricesOption,
     catalog_of,
 )
-from configurator.commands.telling import show, told
+from configurator.commands.telling import put, told
 
 if TYPE_CHECKING:
     from configurator.solved import Status
@@ -85,7 +85,7 @@ def sweep(
     """Tell the price as a demand grows, and where a unit, a supply, a module or a stack is added."""
     with told():
         from configurator import api, charts
-        from configurator.output import check_targets, write_whole
+        from configurator.output import check_targets
         from configurator.render import sweep as as_form
         from configurator.render.style import PLAIN, style_for
         from configurator.varying import sweeping
@@ -103,8 +103,5 @@ def sweep(
             charts.save(charts.chart_of(one), chart)
         style = style_for(sys.stdout) if output is None else PLAIN
         text = as_form.as_table(one, style) if form is Form.table else as_form.FORMS[form.value](one)
-        if output is not None:
-            write_whole(output, text.encode())
-        else:
-            show(text, exact=form is not Form.table)
+        put(output, text, exact=form is not Form.table)
         raise typer.Exit(EXIT_CODES[sweeping.status_of(one.points)])

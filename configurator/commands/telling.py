@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from configurator.verify import CheckFailed
 
 FAULT, BAD_INPUT, INTERRUPTED, BROKEN_PIPE = 1, 2, 130, 141
@@ -28,6 +30,16 @@ def show(text: str, *, exact: bool = False) -> None:
     sys.stdout.flush()
     sys.stdout.buffer.write(data)
     sys.stdout.buffer.flush()
+
+
+def put(output: Path | None, text: str, *, exact: bool) -> None:
+    """To a file, whole or not at all; without one to standard output."""
+    from configurator.output import write_whole
+
+    if output is not None:
+        write_whole(output, text.encode())
+    else:
+        show(text, exact=exact)
 
 
 @contextmanager
