@@ -120,9 +120,9 @@ def test_frontiers_are_all_builds_that_none_beats(name: str, seed: int) -> None:
 
 @pytest.mark.parametrize("seed", QUICK[:6])
 @pytest.mark.parametrize("name", list(MEASURES))
-def test_a_frontier_is_the_same_where_everything_costs_a_billion_times_as_much(name: str, seed: int) -> None:
-    """Prices so large that price and measure don't go into one number."""
-    world, times = uneven(seed), 10**9
+def test_a_frontier_is_the_same_where_prices_are_very_large(name: str, seed: int) -> None:
+    """So large that price and measure don't go into one number."""
+    world, times = uneven(seed), 10**12
     prices = {part: price * times for part, price in prices_of(world.catalog).items()}
     dear = with_parts(world, {}, prices)
     few, many = (
