@@ -95,6 +95,7 @@ class OrderModel:
         self.at.append(at)
         mine = block.model
         self.model.bounds += mine.model.bounds
+        self.model.sparing += [at + var for var in mine.model.sparing]
         for row in mine.model.rows:
             terms = [(at + v, c) for v, c in zip(row.variables, row.coefficients, strict=True)]
             self.model.row(terms, row.lo, row.hi, tuple(at + literal for literal in row.only_if))
@@ -150,6 +151,7 @@ class OrderModel:
             if self._sold(holder):
                 var = self.model.variable(0, max(need.count, -(-most * need.percent // 100)))
                 self.spares[need.statement, name, holder] = var
+                self.model.sparing.append(var)
                 self._buy(holder, var, 1)
                 held = 1 if need.of_units or holder == name else _held(catalog, holder, name)
                 bought.append((var, held))
@@ -167,6 +169,7 @@ class OrderModel:
         most = sum(count * self.model.bounds[var][1] for var, count in terms)
         packs = self.model.variable(0, -(-max(most, least) // pack))
         some = self.model.variable(0, 1)
+        self.model.sparing += [some, packs]
         self.model.at_most([*terms, (packs, -pack)], 0)
         self.model.at_most([*terms, (some, -max(1, most))], 0)
         self.model.at_least([(packs, pack), (some, -least)], 0)

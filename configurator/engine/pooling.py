@@ -84,6 +84,7 @@ def pool_rows(model: StackModel) -> None:
             given[name] = given.get(name, 0) + 1
         if given and book.sold(name, setting):
             var = model.kits[name] = model.model.variable(0, every)
+            model.model.sparing.append(var)
             model.buy(var, [name])
             for p, free in given.items():
                 gifts[p].append((var, -free))

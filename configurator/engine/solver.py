@@ -43,6 +43,8 @@ class IntegerModel:
     bounds: list[tuple[int, int]] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
     objective: dict[int, int] = field(default_factory=dict)
+    sparing: list[int] = field(default_factory=list)
+    """Variables that a solution has no more of than its rows ask for, also where more would cost nothing; in turn."""
 
     def variable(self, lo: int, hi: int) -> int:
         """A new variable's index."""
@@ -176,11 +178,35 @@ def _outcome(model: IntegerModel, name: str, response: Any) -> Outcome:
         return Outcome("unknown", bound=_rounded_up(response.best_objective_bound) if model.objective else 0)
     if name not in ("OPTIMAL", "FEASIBLE"):
         raise RuntimeError(f"the solver refused the model: {name}")
-    values = tuple(response.solution)
+    values = spared(model, response.solution)
     objective = _objective(model, values)
     if name == "OPTIMAL":
         return Outcome("optimal", values, objective, objective)
     return Outcome("feasible", values, objective, _rounded_up(response.best_objective_bound))
+
+
+def spared(model: IntegerModel, values: Sequence[int]) -> tuple[int, ...]:
+    """A solution with each sparing variable as small as the rows let it be, the others being as they are."""
+    out = list(values)
+    if not any(out[var] > model.bounds[var][0] for var in model.sparing):
+        return tuple(out)
+    rows: dict[int, list[Row]] = {var: [] for var in model.sparing}
+    for row in model.rows:
+        for var in rows.keys() & set(row.variables):
+            rows[var].append(row)
+    for var in model.sparing:
+        least = model.bounds[var][0]
+        for row in rows[var]:
+            if all(out[literal] for literal in row.only_if):
+                terms = list(zip(row.variables, row.coefficients, strict=True))
+                each = sum(c for v, c in terms if v == var)
+                others = sum(c * out[v] for v, c in terms if v != var)
+                if each > 0:
+                    least = max(least, -((others - row.lo) // each))
+                elif each < 0:
+                    least = max(least, -((row.hi - others) // -each))
+        out[var] = min(out[var], least)
+    return tuple(out)
 
 
 def _rounded_up(bound: float) -> int:
